@@ -1,0 +1,25 @@
+"""The one place of unit conversion: what people write in, SI out, and back again."""
+
+from shop.units.amount import Amount, format_mass, format_volume, parse_amount, parse_mass, parse_volume
+from shop.units.errors import UnitError
+from shop.units.length import LengthUnit, format_length, parse_length
+from shop.units.registry import convert
+from shop.units.system import UnitSystem
+from shop.units.temperature import format_temperature, parse_temperature
+
+__all__ = [
+    "Amount",
+    "LengthUnit",
+    "UnitError",
+    "UnitSystem",
+    "convert",
+    "format_length",
+    "format_mass",
+    "format_temperature",
+    "format_volume",
+    "parse_amount",
+    "parse_length",
+    "parse_mass",
+    "parse_temperature",
+    "parse_volume",
+]
