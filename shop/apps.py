@@ -1,4 +1,5 @@
 from django.apps import AppConfig
+from django.utils.module_loading import autodiscover_modules
 from django.utils.translation import gettext_lazy as _
 
 from shop.celery import app as celery_app  # the app that @shared_task binds to, loaded with Django
@@ -11,3 +12,7 @@ class ShopConfig(AppConfig):
     verbose_name = _("Shop")
     default_auto_field = "django.db.models.BigAutoField"
     celery_app = celery_app
+
+    def ready(self) -> None:
+        """Load each app's `jobs.py`, which registers its background work."""
+        autodiscover_modules("jobs")

@@ -94,7 +94,7 @@ if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
     }
 
 # --- Background work: Celery; the message is a hint, the job's row is the truth (shop.models.jobs)
-CELERY_BROKER_URL = env.str("RIBBAND_BROKER_URL", default="filesystem://")
+CELERY_BROKER_URL = env.str("RIBBAND_BROKER_URL", default="filesystem://localhost//")
 CELERY_TASK_IGNORE_RESULT = True
 CELERY_WORKER_HIJACK_ROOT_LOGGER = False
 CELERY_BROKER_CONNECTION_RETRY_ON_STARTUP = True
@@ -109,8 +109,9 @@ if CELERY_BROKER_URL.startswith("filesystem://"):
 CELERY_BEAT_SCHEDULE = {
     # A sweep that waited longer than this is worth nothing: the next one is behind it.
     "sweep": {"task": "shop.jobs.sweep", "schedule": 2.0, "options": {"expires": 10}},
+    # Once a day, each by the job of that name: {"task": "shop.jobs.daily", "schedule": crontab(...), "args": [NAME]}.
 }
-JOB_LEASE = timedelta(seconds=env.int("RIBBAND_JOB_LEASE_SECONDS", default=300))  # longer than the longest job
+JOB_LEASE = timedelta(seconds=env.int("RIBBAND_JOB_LEASE_SECONDS", default=60))  # longer than the longest job takes
 JOB_ATTEMPTS = env.int("RIBBAND_JOB_ATTEMPTS", default=5)
 
 # --- People

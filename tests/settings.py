@@ -6,7 +6,7 @@ import tempfile
 os.environ.setdefault("RIBBAND_VAR", tempfile.mkdtemp(prefix="ribband-tests-"))
 os.environ.setdefault("RIBBAND_SECRET_KEY", "only-for-the-tests-" + "0123456789abcdef" * 4)
 
-from shop.settings import *  # noqa: E402, F403
+from shop.settings import *  # noqa: F403
 from shop.settings import INSTALLED_APPS, MIDDLEWARE, STORAGES
 
 # live_server serves static files from their sources; hashed names would be 404 and the pages would stand there naked.

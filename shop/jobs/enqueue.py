@@ -1,0 +1,34 @@
+"""Write a job down, and hint at it once it is sure."""
+
+from functools import partial
+
+from django.db import transaction
+from django.utils import timezone
+
+from shop.celery import app
+from shop.jobs.registry import Payload, handler_for
+from shop.models.jobs import Job
+
+
+def enqueue(*, name: str, key: str, payload: Payload) -> None:
+    """Write a job down inside the caller's transaction and hint at it on commit.
+
+    Rolled back with the rest if the transaction fails. The same key twice is one job, whatever became of the first.
+
+    Parameters
+    ----------
+    name
+        A registered handler's name; an unknown one raises `UnknownJobError` here, not later in a worker.
+    key
+        Says which piece of work this is, such as `photo.thumbnails:17`.
+    payload
+        What the handler needs to know, as JSON.
+    """
+    handler_for(name)
+    Job.objects.bulk_create([Job(name=name, key=key, payload=payload, due_at=timezone.now())], ignore_conflicts=True)
+    transaction.on_commit(partial(hint, key), robust=True)
+
+
+def hint(key: str) -> None:
+    """Tell the workers that a job may be due; where the broker is away, the sweep finds the job later."""
+    app.send_task("shop.jobs.run", [key], retry=False)
