@@ -133,7 +133,7 @@ def may_paint(
         True when a coat may go on as far as dew and damp are concerned.
     """
     surface = air_c if surface_c is None else surface_c
-    return margin_c(air_c, rh_pct, surface) >= margin_needed_c and rh_pct <= DAMP_AIR_PCT
+    return bool(margin_c(air_c, rh_pct, surface) >= margin_needed_c and rh_pct <= DAMP_AIR_PCT)
 
 
 def check_air(air_c: float, rh_pct: float) -> None:

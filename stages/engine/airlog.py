@@ -286,10 +286,12 @@ class AirLog:
         return AirAt(air_c, rh_pct, self._surface_at(now_s), self._unmeasured_at(now_s))
 
     def _surface_at(self, moment_s: float) -> float | None:
-        read = self._surface_readings
-        if len(read[0]) == 0 or np.min(np.abs(read[0] - moment_s)) > self.bridge_h * HOUR_S:
+        moments, surfaces = self._surface_readings
+        after = int(moments.searchsorted(moment_s))
+        near = moments[max(0, after - 1) : after + 1]
+        if len(near) == 0 or np.min(np.abs(near - moment_s)) > self.bridge_h * HOUR_S:
             return None
-        return float(np.interp(moment_s, *read))
+        return float(np.interp(moment_s, moments, surfaces))
 
     @cached_property
     def _surface_readings(self) -> tuple[FloatArray, FloatArray]:
@@ -303,8 +305,10 @@ class AirLog:
         bridge_s = self.bridge_h * HOUR_S
         if moment_s < first or moment_s > last:
             return first - moment_s > bridge_s or moment_s - last > bridge_s
-        after = max(1, int(self.seconds[: self.measured].searchsorted(moment_s, "left")))
-        return after < self.measured and bool(self.seconds[after] - self.seconds[after - 1] > bridge_s)
+        after = int(self.seconds[: self.measured].searchsorted(moment_s, "left"))
+        if self.seconds[after] == moment_s:
+            return False
+        return bool(self.seconds[after] - self.seconds[after - 1] > bridge_s)
 
     def keep(self, key: object, make: Callable[[], Sums]) -> Sums:
         """Give what was made for this key before, or make it now and keep it with the log."""

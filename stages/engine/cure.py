@@ -4,8 +4,10 @@ from typing import cast
 
 import numpy as np
 
-from stages.engine.air import FloatArray, Number, deficit_pa
+from stages.engine.air import ZERO_C_K, FloatArray, Number, deficit_pa
 from stages.engine.label import Family, Label
+
+GAS_CONSTANT = 8.314462618  # J/(mol K), exact since the SI of 2019
 
 # From memory, no published figure found: oxygen uptake is held back in air above about 85 %, to half at saturation.
 DAMP_FROM_PCT = 85.0
@@ -29,7 +31,8 @@ def rate(label: Label, air_c: Number, rh_pct: Number) -> Number:
 
     Notes
     -----
-    Temperature: the label's table, log-linear between its temperatures and held at its ends, else Q10 (van 't Hoff).
+    Temperature: the label's table, log-linear between its temperatures and held at its ends; else Arrhenius (ASTM C1074
+    eq. 2) where an activation energy is given; else Q10 (van 't Hoff).
     Oxidative: slowed in damp air. Water-based: by the vapour-pressure deficit over that of the reference (evaporation
     in proportion to c_v (1 - H), Hu and Larson 2002, J. Phys. Chem. B 106:1334); the film is taken at air temperature
     in still air. With a table the deficits are compared at one temperature, since the table holds the temperature
@@ -55,6 +58,9 @@ def _temperature_speed(label: Label, air_c: FloatArray) -> FloatArray:
         log_hours = np.log(hours)
         at_reference = np.interp(label.reference_c, celsius, log_hours)
         log_speed = at_reference - np.interp(air_c, celsius, log_hours)
+    elif label.activation_kj_mol is not None:
+        over_gas = 1000.0 * label.activation_kj_mol / GAS_CONSTANT
+        log_speed = over_gas * (1.0 / (label.reference_c + ZERO_C_K) - 1.0 / (air_c + ZERO_C_K))
     else:
         log_speed = (air_c - label.reference_c) * (np.log(label.temperature_factor) / 10.0)
     speed: FloatArray = np.exp(log_speed)

@@ -35,7 +35,7 @@ FALLBACK: dict[Dryness, tuple[Dryness, ...]] = {
     Dryness.HANDLE: (Dryness.RECOAT,),
 }
 
-CureKey = tuple[Family, float, float, float, tuple[tuple[float, float], ...], float]
+CureKey = tuple[Family, float, float, float, float | None, tuple[tuple[float, float], ...], float]
 
 
 @dataclass(slots=True, frozen=True, kw_only=True)
@@ -53,6 +53,8 @@ class Label:
     q10 : float, optional
         How many times faster at 10 K more, used where there is no table. Left out: 2 (rule of thumb) for oxidative and
         solvent films, 1 for water-based ones, whose temperature response lies in the vapour-pressure deficit already.
+    activation_kj_mol : float, optional
+        Activation energy, kJ/mol; Arrhenius' law instead of Q10 where it is given and there is no table.
     table : tuple of (float, float)
         The label's own (air °C, hours to recoat) pairs.
     lowest_c : float
@@ -73,6 +75,7 @@ class Label:
     reference_c: float = 23.0
     reference_rh_pct: float = 50.0
     q10: float | None = None
+    activation_kj_mol: float | None = None
     table: tuple[tuple[float, float], ...] = ()
     lowest_c: float = 5.0
     window_h: float | None = None
@@ -92,6 +95,8 @@ class Label:
     def _check_response(self) -> None:
         _positive("The film factor", self.film_factor, "film_factor")
         _positive("Q10", self.temperature_factor, "q10")
+        if self.activation_kj_mol is not None:
+            _positive("The activation energy", self.activation_kj_mol, "activation_kj_mol")
         if not -30.0 <= self.lowest_c <= self.reference_c <= 60.0:
             raise EngineError("reference_c", "The label's temperature must lie over its lowest, and both be a shop's.")
         if not 0.0 <= self.reference_rh_pct <= 99.0:
@@ -128,6 +133,7 @@ class Label:
             self.reference_c,
             self.reference_rh_pct,
             self.temperature_factor,
+            self.activation_kj_mol,
             self.table,
             self.lowest_c,
         )
