@@ -1,5 +1,7 @@
-"""Fixtures shared by all tests."""
+"""Fixtures and helpers shared by all tests; see tests/fixtures/."""
 
 import os
 
-os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"  # playwright's own loop runs in the test's thread
+os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"  # the browser's own event loop runs in the tests' thread
+
+pytest_plugins = ["tests.fixtures.programs", "tests.fixtures.servers", "tests.fixtures.browser"]

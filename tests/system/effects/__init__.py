@@ -1,0 +1,1 @@
+"""An app of the tests only: a job whose effect can be counted, in a database of its own."""

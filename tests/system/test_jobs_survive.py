@@ -1,0 +1,66 @@
+"""Jobs with their worker killed in the midst of them, on each set-up that the program runs on, with real processes."""
+
+from contextlib import ExitStack
+from pathlib import Path
+
+import pytest
+
+from tests.fixtures.processes import end, wait_for
+from tests.fixtures.servers import PostgresServer, RedisServer
+from tests.system.shop import ShopUnderTest
+
+JOBS, TWICE, KILLS = 60, 5, 3
+
+
+@pytest.fixture
+def on_files_and_sqlite(tmp_path: Path) -> ShopUnderTest:
+    """The laptop's set-up: no other service."""
+    return ShopUnderTest(folder=tmp_path)
+
+
+@pytest.fixture
+def on_redis_and_sqlite(tmp_path: Path, redis_server: RedisServer) -> ShopUnderTest:
+    """Redis carries the hints."""
+    return ShopUnderTest(folder=tmp_path, settings={"RIBBAND_BROKER_URL": redis_server.new_database()})
+
+
+@pytest.fixture
+def on_redis_and_postgres(tmp_path: Path, redis_server: RedisServer, postgres_server: PostgresServer) -> ShopUnderTest:
+    """The set-up of several machines: Redis, PostgreSQL, a worker of two processes."""
+    urls = {
+        "RIBBAND_BROKER_URL": redis_server.new_database(),
+        "RIBBAND_DATABASE_URL": postgres_server.new_database(),
+    }
+    return ShopUnderTest(folder=tmp_path, settings=urls, pool=["-c", "2"])
+
+
+def test_each_job_counts_once_on_files_and_sqlite(on_files_and_sqlite: ShopUnderTest) -> None:
+    check_each_job_counts_once(on_files_and_sqlite)
+
+
+def test_each_job_counts_once_on_redis_and_sqlite(on_redis_and_sqlite: ShopUnderTest) -> None:
+    check_each_job_counts_once(on_redis_and_sqlite)
+
+
+def test_each_job_counts_once_on_redis_and_postgres(on_redis_and_postgres: ShopUnderTest) -> None:
+    check_each_job_counts_once(on_redis_and_postgres)
+
+
+def check_each_job_counts_once(shop: ShopUnderTest) -> None:
+    """Kill the worker several times among the jobs: all get done, each with one effect, and the rolled-back one none."""
+    shop.prepare()
+    shop.manage("write_down", "--jobs", str(JOBS), "--twice", str(TWICE), "--seconds", "0.1")
+    with ExitStack() as stack:
+        shop.beat(stack)
+        for kill in range(KILLS):
+            shop.kill_worker_in_a_job(shop.worker(), after=5 + 12 * kill)
+        last = shop.worker()
+        stack.callback(end, last)
+        wait_for("all jobs are done", shop.is_all_done, every_s=1.0)
+    state = shop.state()
+    assert set(state["jobs"]) == {f"job-{number}" for number in range(JOBS)}
+    assert {job["effects"] for job in state["jobs"].values()} == {1}
+    assert state["effects"] == JOBS
+    interrupted = [job for job in state["jobs"].values() if job["attempts"] > 1]
+    assert interrupted, "no kill hit a job in hand, so this run proved nothing"
+    assert shop.begun_count() == sum(job["attempts"] for job in state["jobs"].values())
