@@ -1,0 +1,42 @@
+"""Lead: old finish is not sanded or scraped before a lead test is on record; after a positive one it is worked wet."""
+
+from stages.engine.findings import Ask, Finding, Rule, gettext_noop, say
+from stages.engine.rulebook import find
+from stages.engine.vocab import Action, Gate
+from stages.engine.work import Work
+
+
+def _disturbs(work: Work, ask: Ask) -> bool:
+    if ask.action is Action.START:
+        return ask.stage is not None and Gate.LEAD in ask.stage.gates
+    bare_top = ask.surface is not None and work.state.top(ask.surface) is None
+    return bare_top and ask.surface in work.state.old_finish
+
+
+def _check(work: Work, ask: Ask) -> Finding | None:
+    if not _disturbs(work, ask):
+        return None
+    if work.state.lead is None:
+        return find(
+            RULE,
+            say(gettext_noop("No lead test of the old finish is on record.")),
+            say(gettext_noop("Test the old paint, varnish and filler, and record the result.")),
+        )
+    if work.state.lead and not ask.wet_method:
+        return find(
+            RULE,
+            say(gettext_noop("The old finish holds lead: it is not sanded or scraped dry.")),
+            say(gettext_noop("Work it wet, with the protection that the local rules ask for, and say so.")),
+        )
+    return None
+
+
+RULE = Rule(
+    id="lead",
+    title=gettext_noop("Lead"),
+    actions=frozenset({Action.START, Action.SAND}),
+    reason=gettext_noop("Old paint, varnish and canvas filler often hold lead, and its dust poisons."),
+    source="lead-safe work practice as national authorities publish it; common practice for the wet method",
+    check=_check,
+    safety=True,
+)

@@ -1,0 +1,45 @@
+"""Order: every stage before it is finished or left out, and work is done on a stage that is in hand."""
+
+from stages.engine.findings import Ask, Finding, Rule, gettext_noop, say
+from stages.engine.rulebook import COMMON_PRACTICE, find
+from stages.engine.vocab import Action
+from stages.engine.work import Work
+
+
+def _check(work: Work, ask: Ask) -> Finding | None:
+    if ask.stage is None:
+        return None
+    record = work.state.stage(ask.stage.key)
+    if not work.open(ask.stage):
+        return find(
+            RULE,
+            say(gettext_noop("“%(stage)s” is finished, left out or not in this hull's plan."), stage=ask.stage.name),
+            say(gettext_noop("Put it back into the plan first, or strike its finish.")),
+        )
+    if ask.action is not Action.START:
+        if record.started_at is not None and record.started_at <= ask.at:
+            return None
+        return find(
+            RULE,
+            say(gettext_noop("“%(stage)s” has not been started."), stage=ask.stage.name),
+            say(gettext_noop("Start it first.")),
+        )
+    waits = [spec for key in ask.stage.after if work.open(spec := work.route.by_key[key])]
+    if not waits:
+        return None
+    first = min(waits, key=lambda spec: spec.position)
+    return find(
+        RULE,
+        say(gettext_noop("“%(first)s” comes before “%(stage)s”."), first=first.name, stage=ask.stage.name),
+        say(gettext_noop("Finish “%(first)s”, or leave it out with a reason."), first=first.name),
+    )
+
+
+RULE = Rule(
+    id="order",
+    title=gettext_noop("Order"),
+    actions=frozenset({Action.START, Action.COAT, Action.FINISH}),
+    reason=gettext_noop("A step done too early hides or spoils the one that was skipped."),
+    source=COMMON_PRACTICE,
+    check=_check,
+)

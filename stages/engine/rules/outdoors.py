@@ -1,0 +1,81 @@
+"""Outdoors: preservative goes on outdoors and stays out for its rain-free days; latex filler stays out of the sun."""
+
+from datetime import datetime, time, timedelta
+
+from stages.engine.findings import Ask, Finding, Rule, gettext_noop, say
+from stages.engine.rulebook import COMMON_PRACTICE, find
+from stages.engine.state import Coat
+from stages.engine.vocab import Action, ProductKind, Surface
+from stages.engine.work import Work
+
+
+def airing(work: Work) -> Coat | None:
+    """The outermost preservative coat on the skin, while nothing lies over it."""
+    top = work.state.top(Surface.SKIN)
+    return top if top and work.product(top).dry_days_outdoors else None
+
+
+def dry_days_done(work: Work, coat: Coat, at: datetime) -> int:
+    """Days on record as rain-free that a coat has had since the day after it went on, up to yesterday and today."""
+    tz = work.world.zone_info
+    first, last = coat.at.astimezone(tz).date(), at.astimezone(tz).date()
+    days = work.world.dry_days.get(coat.zone, frozenset())
+    return sum(1 for day in days if first < day <= last)
+
+
+def _must_air(work: Work, ask: Ask) -> Finding | None:
+    coat = airing(work)
+    if coat is None or (ask.action is Action.COAT and ask.product and ask.product.dry_days_outdoors):
+        return None
+    product = work.product(coat)
+    left = product.dry_days_outdoors - dry_days_done(work, coat, ask.at)
+    if left <= 0:
+        return None
+    tz = work.world.zone_info
+    day = ask.at.astimezone(tz).date() + timedelta(days=left)
+    words = say(
+        gettext_noop("The preservative has had %(done)s of its %(n)s rain-free days outdoors."),
+        done=product.dry_days_outdoors - left,
+        n=product.dry_days_outdoors,
+    )
+    clears = say(gettext_noop("Leave it out, and record each day without rain."))
+    return find(RULE, words, clears, earliest=datetime.combine(day, time(8), tz))
+
+
+def _where(work: Work, ask: Ask) -> Finding | None:
+    if ask.product is None:
+        return None
+    outside = ask.zone in work.world.outdoors
+    if ask.product.dry_days_outdoors and not outside:
+        return find(
+            RULE,
+            say(gettext_noop("The preservative goes on outdoors, for its fumes.")),
+            say(gettext_noop("Move the hull to the yard on a dry day.")),
+        )
+    if ask.product.kind is ProductKind.LATEX_FILLER and outside:
+        return find(
+            RULE,
+            say(gettext_noop("Latex filler dries too fast in the sun and cracks.")),
+            say(gettext_noop("Fill the canvas indoors.")),
+        )
+    return None
+
+
+def _check(work: Work, ask: Ask) -> Finding | None:
+    if ask.action is Action.COAT:
+        on_skin = _must_air(work, ask) if ask.surface is Surface.SKIN else None
+        return _where(work, ask) or on_skin
+    if ask.action is Action.MOVE:
+        return None if ask.station is None or ask.station.outdoors else _must_air(work, ask)
+    airs = ask.stage is not None and ask.stage.product is ProductKind.PRESERVATIVE
+    return _must_air(work, ask) if airs else None
+
+
+RULE = Rule(
+    id="outdoors",
+    title=gettext_noop("Outdoors"),
+    actions=frozenset({Action.COAT, Action.MOVE, Action.FINISH}),
+    reason=gettext_noop("Preservative gives off fumes for days and must lose them where nobody breathes them."),
+    source=COMMON_PRACTICE,
+    check=_check,
+)

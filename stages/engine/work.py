@@ -1,0 +1,131 @@
+"""One hull's work in its shop: the whole input of the engine, and the questions that the rules ask of it."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from datetime import datetime
+from functools import cached_property
+
+from stages.engine import dryclock
+from stages.engine.airlog import AirLog
+from stages.engine.dryclock import DryTime
+from stages.engine.label import Dryness, Label
+from stages.engine.products import Product
+from stages.engine.route import Route, Scope, StageSpec
+from stages.engine.state import Coat, HullState
+from stages.engine.vocab import Condition, Surface
+from stages.engine.world import Station, World
+
+_NO_AIR = AirLog.of(())
+
+
+@dataclass(frozen=True, kw_only=True)
+class Work:
+    """A hull's route, what its log adds up to, its owner's choices, and the shop around it.
+
+    Parameters
+    ----------
+    tag : str
+        The shop's name for the hull.
+    route : Route
+        The version that it started with.
+    state : HullState
+        The replayed log.
+    world : World
+        The shop at this moment.
+    choices : mapping of str to str
+        The owner's choices that narrow the route.
+    area_m2 : float
+        Outside area, m².
+    """
+
+    tag: str
+    route: Route
+    state: HullState
+    world: World
+    choices: Mapping[str, str] = field(default_factory=dict)
+    area_m2: float = 0.0
+
+    @cached_property
+    def scope(self) -> Scope:
+        """What narrows the route to this hull."""
+        return Scope(
+            counts=self.state.counts,
+            conditions={s: self.state.old_finish.get(s, Condition.SOUND) for s in Surface},
+            choices=self.choices,
+            area_m2=self.area_m2,
+        )
+
+    @cached_property
+    def station(self) -> Station | None:
+        """Where the hull stands."""
+        stay = self.state.stay
+        return self.world.stations.get(stay.station) if stay and stay.station is not None else None
+
+    def product(self, coat: Coat) -> Product:
+        """What a coat is of."""
+        return self.world.products[coat.product]
+
+    def label(self, coat: Coat) -> Label | None:
+        """How a coat dries, the shop's own factor counted."""
+        return self.product(coat).label
+
+    def open(self, spec: StageSpec) -> bool:
+        """Whether a stage is still to be done or in hand: in the plan, not left out, not finished."""
+        record = self.state.stage(spec.key)
+        return spec.when.holds(self.scope) and not record.left_out and record.finished_at is None
+
+    def with_state(self, state: HullState) -> "Work":
+        """The same work with another state of the log."""
+        return replace(self, state=state)
+
+    def dry_at(self, coat: Coat, dryness: Dryness) -> DryTime | None:
+        """When a coat reaches a dryness, over the air of every zone it stood in since; None if it needs no time."""
+        label = self.label(coat)
+        if label is None or label.hours_to(dryness) is None:
+            return None
+        factor, done_h, assumed = self.product(coat).factor, 0.0, False
+        legs = self._legs(coat)
+        for log, since, until in legs:
+            reached = dryclock.dry_at(label, log, since, dryness, factor=factor, done_h=done_h)
+            if until is None or (reached.at is not None and reached.at <= until):
+                break
+            leg = dryclock.age(label, log, since, until)
+            done_h, assumed = done_h + leg.hours, assumed or leg.assumed_h > 0
+        return replace(reached, assumed=reached.assumed or assumed)
+
+    def is_dry(self, coat: Coat, dryness: Dryness, at: datetime) -> bool:
+        """Whether a coat has reached a dryness."""
+        reached = self.dry_at(coat, dryness)
+        return reached is None or (reached.at is not None and reached.at <= at)
+
+    def share(self, coat: Coat, dryness: Dryness, now: datetime) -> float:
+        """Share of a coat's way to a dryness that is behind it, 0 to 1."""
+        label = self.label(coat)
+        needed_h = label.hours_to(dryness) if label else None
+        if label is None or not needed_h:
+            return 1.0
+        age_h = sum(
+            dryclock.age(label, log, since, min(until or now, now)).hours
+            for log, since, until in self._legs(coat)
+            if since < now
+        )
+        return min(1.0, age_h / (needed_h * self.product(coat).factor))
+
+    def window_closed_at(self, coat: Coat) -> datetime | None:
+        """When a coat's recoat window closes; None where it has none."""
+        label = self.label(coat)
+        if label is None or label.window_h is None:
+            return None
+        log, since, _ = self._legs(coat)[0]
+        return dryclock.window_closes_at(label, log, since)
+
+    def _legs(self, coat: Coat) -> list[tuple[AirLog, datetime, datetime | None]]:
+        """The zones that a coat has dried in: air log, since, until (None: still there)."""
+        moves = [stay for stay in self.state.stays if stay.since > coat.at and stay.zone is not None]
+        zones = [coat.zone, *(stay.zone for stay in moves)]
+        starts = [coat.at, *(stay.since for stay in moves)]
+        ends = [*starts[1:], None]
+        return [
+            (self.world.air.get(zone or 0, _NO_AIR), since, until)
+            for zone, since, until in zip(zones, starts, ends, strict=True)
+        ]
