@@ -15,4 +15,4 @@ class ShopConfig(AppConfig):
 
     def ready(self) -> None:
         """Load each app's `jobs.py`, which registers its background work."""
-        autodiscover_modules("jobs")
+        autodiscover_modules("jobs", "signals")

@@ -1,0 +1,8 @@
+"""The boats' tables."""
+
+from hulls.models.hulls import Filler, Hull, InsideVarnish, Priority
+from hulls.models.links import ProgressLink
+from hulls.models.owners import Owner
+from hulls.models.photos import Photo
+
+__all__ = ["Filler", "Hull", "InsideVarnish", "Owner", "Photo", "Priority", "ProgressLink"]

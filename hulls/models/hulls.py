@@ -1,0 +1,82 @@
+"""A boat in the shop's care."""
+
+from django.core.validators import RegexValidator
+from django.db import models
+from django.utils.translation import gettext_lazy as _
+
+from hulls.models.owners import Owner
+
+
+class Filler(models.TextChoices):
+    """What fills the weave of the canvas."""
+
+    LATEX = "latex", _("latex filler")
+    OIL = "oil", _("oil-based filler")
+
+
+class InsideVarnish(models.TextChoices):
+    """When the inside is varnished."""
+
+    BEFORE = "before", _("before the canvas")
+    AFTER = "after", _("after the canvas")
+
+
+class Priority(models.IntegerChoices):
+    """How hard a promised date presses."""
+
+    LOW = 1, _("can wait")
+    NORMAL = 2, _("as promised")
+    HIGH = 3, _("must be on time")
+
+
+class Hull(models.Model):
+    """A boat: whose it is, how big, what of, what finish its owner wants, and when it was promised."""
+
+    tag = models.CharField(
+        _("tag"),
+        max_length=16,
+        unique=True,
+        validators=[RegexValidator(r"^[A-Za-z0-9][A-Za-z0-9./-]*$", _("Letters, digits, dots, dashes and slashes."))],
+    )
+    owner = models.ForeignKey(Owner, models.PROTECT, related_name="hulls", verbose_name=_("owner"))
+    name = models.CharField(_("name of the boat"), max_length=60, blank=True)
+    length_m = models.FloatField(_("length, m"))
+    beam_m = models.FloatField(_("beam, m"))
+    depth_m = models.FloatField(_("depth amidships, m"))
+    end_depth_m = models.FloatField(_("depth at the ends, m"))
+    wood = models.CharField(_("wood"), max_length=120, blank=True)
+    fittings = models.CharField(_("fittings"), max_length=200, blank=True)
+    filler = models.CharField(_("filler"), max_length=8, choices=Filler, default=Filler.LATEX)
+    inside_varnish = models.CharField(
+        _("inside varnish"), max_length=8, choices=InsideVarnish, default=InsideVarnish.BEFORE
+    )
+    colour = models.CharField(
+        _("colour"),
+        max_length=7,
+        default="#2f5d46",
+        validators=[RegexValidator(r"^#[0-9a-f]{6}$", _("Like #2f5d46."))],
+    )
+    colour_name = models.CharField(_("name of the colour"), max_length=40, default="spruce green")
+    old_colour = models.CharField(
+        _("colour that it came in"),
+        max_length=7,
+        default="#6e7f70",
+        validators=[RegexValidator(r"^#[0-9a-f]{6}$", _("Like #2f5d46."))],
+    )
+    arrived_on = models.DateField(_("arrived on"))
+    promised_on = models.DateField(_("promised for"), null=True, blank=True)
+    priority = models.PositiveSmallIntegerField(_("priority"), choices=Priority, default=Priority.NORMAL)
+    notes = models.TextField(_("notes"), max_length=4000, blank=True)
+
+    class Meta:
+        verbose_name = _("hull")
+        verbose_name_plural = _("hulls")
+        ordering = ["tag"]
+
+    def __str__(self) -> str:
+        return self.tag
+
+    @property
+    def choices(self) -> dict[str, str]:
+        """The owner's choices that narrow the route."""
+        return {"filler": self.filler, "inside": self.inside_varnish}

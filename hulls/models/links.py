@@ -1,0 +1,29 @@
+"""The link by which a boat's owner sees how it stands."""
+
+from django.conf import settings
+from django.db import models
+from django.utils.translation import gettext_lazy as _
+
+from hulls.models.hulls import Hull
+
+
+class ProgressLink(models.Model):
+    """A secret address for one boat. Only the hash of its token is kept; a withdrawn one opens nothing."""
+
+    hull = models.ForeignKey(Hull, models.CASCADE, related_name="links", verbose_name=_("hull"))
+    token_hash = models.CharField(_("hash of the token"), max_length=64, unique=True)
+    made_at = models.DateTimeField(_("made"))
+    made_by = models.ForeignKey(settings.AUTH_USER_MODEL, models.PROTECT, null=True, verbose_name=_("made by"))
+    withdrawn_at = models.DateTimeField(_("withdrawn"), null=True, blank=True)
+
+    class Meta:
+        verbose_name = _("progress link")
+        verbose_name_plural = _("progress links")
+        constraints = [
+            models.UniqueConstraint(
+                fields=["hull"], condition=models.Q(withdrawn_at__isnull=True), name="one_open_link_a_hull"
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.hull_id} {self.made_at:%Y-%m-%d}"

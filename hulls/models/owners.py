@@ -1,0 +1,20 @@
+"""The people whose boats these are."""
+
+from django.db import models
+from django.utils.translation import gettext_lazy as _
+
+
+class Owner(models.Model):
+    """A boat's owner."""
+
+    name = models.CharField(_("name"), max_length=80)
+    email = models.EmailField(_("e-mail"), blank=True)
+    phone = models.CharField(_("telephone"), max_length=40, blank=True)
+
+    class Meta:
+        verbose_name = _("boat owner")
+        verbose_name_plural = _("boat owners")
+        ordering = ["name"]
+
+    def __str__(self) -> str:
+        return self.name

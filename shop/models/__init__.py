@@ -1,0 +1,25 @@
+"""The shop's tables."""
+
+from shop.models.jobs import Job
+from shop.models.people import CrewMember, Role
+from shop.models.places import Shop, Station, StationKind, Units, Zone
+from shop.models.products import CureFamily, Product, ProductKind
+from shop.models.pulse import Pulse
+from shop.models.readings import Reading, WeatherDay
+
+__all__ = [
+    "CrewMember",
+    "CureFamily",
+    "Job",
+    "Product",
+    "ProductKind",
+    "Pulse",
+    "Reading",
+    "Role",
+    "Shop",
+    "Station",
+    "StationKind",
+    "Units",
+    "WeatherDay",
+    "Zone",
+]

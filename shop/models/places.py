@@ -1,0 +1,99 @@
+"""The shop itself, its zones of air, and its stations with their places."""
+
+from typing import Self
+from zoneinfo import ZoneInfo, available_timezones
+
+from django.core.exceptions import ValidationError
+from django.core.validators import MaxValueValidator, MinValueValidator
+from django.db import models
+from django.utils.translation import gettext_lazy as _
+
+
+class Units(models.TextChoices):
+    """The units that the shop reads and writes; SI is kept inside."""
+
+    METRIC = "metric", _("metric")
+    US = "us", _("US customary")
+
+
+class StationKind(models.TextChoices):
+    """What a station is for."""
+
+    RACK = "rack", _("rack")
+    STRIP = "strip", _("strip bench")
+    WOOD = "wood", _("wood bench")
+    CANVAS = "canvas", _("canvas rig")
+    FILLER = "filler", _("filler bay")
+    FINISHING = "finishing", _("finishing room")
+    YARD = "yard", _("yard")
+    TRIM = "trim", _("trim bench")
+
+
+def check_time_zone(name: str) -> None:
+    """Refuse a name that is not in the time zone database."""
+    if name not in available_timezones():
+        raise ValidationError(_("“%(name)s” is not a time zone. Write it like Europe/Paris."), params={"name": name})
+
+
+class Shop(models.Model):
+    """The one shop of this installation."""
+
+    name = models.CharField(_("name"), max_length=80, default="The shop")
+    place = models.CharField(_("place"), max_length=80, blank=True)
+    phone = models.CharField(_("telephone"), max_length=40, blank=True)
+    email = models.EmailField(_("e-mail"), blank=True)
+    time_zone = models.CharField(_("time zone"), max_length=50, default="UTC", validators=[check_time_zone])
+    units = models.CharField(_("units"), max_length=10, choices=Units, default=Units.METRIC)
+
+    class Meta:
+        verbose_name = _("shop")
+        verbose_name_plural = _("shop")
+        constraints = [models.CheckConstraint(condition=models.Q(pk=1), name="one_shop")]
+
+    def __str__(self) -> str:
+        return self.name
+
+    @classmethod
+    def the_one(cls) -> Self:
+        """The shop of this installation, with its defaults before anybody set it up."""
+        return cls.objects.filter(pk=1).first() or cls(pk=1)
+
+    @property
+    def zone_info(self) -> ZoneInfo:
+        """The shop's time zone."""
+        return ZoneInfo(self.time_zone)
+
+
+class Zone(models.Model):
+    """A part of the shop with an air of its own."""
+
+    name = models.CharField(_("name"), max_length=60, unique=True)
+    outdoors = models.BooleanField(_("outdoors"), default=False)
+
+    class Meta:
+        verbose_name = _("zone")
+        verbose_name_plural = _("zones")
+        ordering = ["name"]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class Station(models.Model):
+    """A bench, bay, rig or rack with a number of places for hulls."""
+
+    name = models.CharField(_("name"), max_length=60, unique=True)
+    kind = models.CharField(_("kind"), max_length=12, choices=StationKind)
+    zone = models.ForeignKey(Zone, models.PROTECT, verbose_name=_("zone"))
+    places = models.PositiveSmallIntegerField(
+        _("places"), default=1, validators=[MinValueValidator(1), MaxValueValidator(400)]
+    )
+    position = models.PositiveSmallIntegerField(_("order on the floor"), default=0)
+
+    class Meta:
+        verbose_name = _("station")
+        verbose_name_plural = _("stations")
+        ordering = ["position", "name"]
+
+    def __str__(self) -> str:
+        return self.name

@@ -1,0 +1,17 @@
+"""Changes of the shop's set-up, from wherever they come, change its stamp."""
+
+from typing import Any
+
+from django.db.models.signals import post_delete, post_save
+
+from shop.models import Product, Pulse, Shop, Station, Zone
+
+
+def set_up_changed(**kwargs: Any) -> None:
+    """Stamp the set-up anew."""
+    Pulse.bump(setup=True)
+
+
+for model in (Shop, Zone, Station, Product):
+    for signal in (post_save, post_delete):
+        signal.connect(set_up_changed, sender=model, dispatch_uid=f"set-up {model.__name__} {id(signal)}")
