@@ -1,0 +1,71 @@
+"""Proof that the tables equal the log: replay every hull, check every seal, name the first difference."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import asdict, dataclass
+from typing import Any
+
+from stages import projector
+from stages.engine.replay import replay
+from stages.engine.state import HullState
+from stages.models import Entry, HullWork
+from stages.queries.routes import engine_route
+from stages.queries.work import engine_entry
+from stages.services.record import seal
+
+
+@dataclass(frozen=True, slots=True)
+class Difference:
+    """Where the tables or the log are not what they should be."""
+
+    tag: str
+    where: str
+    log: object
+    table: object
+
+    def __str__(self) -> str:
+        return f"{self.tag}: {self.where}: the log says {self.log!r}, the table says {self.table!r}"
+
+
+def differences() -> Iterator[Difference]:
+    """Every difference of every hull, one hull at a time."""
+    rows = HullWork.objects.select_related("hull", "route").prefetch_related("stage_states", "coats")
+    for row in rows.order_by("hull__tag").iterator(chunk_size=50):
+        yield from of_hull(row)
+
+
+def of_hull(row: HullWork) -> Iterator[Difference]:
+    """Differences of one hull: seals first, then the projection."""
+    entries = list(Entry.objects.filter(hull_id=row.pk).order_by("number"))
+    before = ""
+    for expected, entry in enumerate(entries, start=1):
+        if entry.number != expected:
+            yield Difference(row.hull.tag, "lines of the log", f"line {expected}", f"line {entry.number}")
+            return
+        if (wanted := seal(entry, before)) != entry.seal:
+            yield Difference(row.hull.tag, f"seal of line {entry.number}", wanted, entry.seal)
+            return
+        before = entry.seal
+    if row.lines != len(entries):
+        yield Difference(row.hull.tag, "number of lines", len(entries), row.lines)
+    replayed = replay(engine_route(row.route), map(engine_entry, entries))
+    held = projector.state_of(row, row.stage_states.all(), row.coats.all())
+    yield from _unlike(row.hull.tag, "", _plain(replayed), _plain(held))
+    stay = replayed.stay
+    wanted_place = (stay.station, stay.place) if stay else (None, None)
+    if wanted_place != (row.station_id, row.place):
+        yield Difference(row.hull.tag, "place", wanted_place, (row.station_id, row.place))
+
+
+def _plain(state: HullState) -> dict[str, Any]:
+    return asdict(state)
+
+
+def _unlike(tag: str, where: str, log: object, table: object) -> Iterator[Difference]:
+    if isinstance(log, Mapping) and isinstance(table, Mapping):
+        for key in [*log, *(key for key in table if key not in log)]:
+            yield from _unlike(tag, f"{where}.{key}".lstrip("."), log.get(key), table.get(key))
+    elif isinstance(log, tuple | list) and isinstance(table, tuple | list) and len(log) == len(table):
+        for n, (one, other) in enumerate(zip(log, table, strict=True)):
+            yield from _unlike(tag, f"{where}[{n}]", one, other)
+    elif log != table:
+        yield Difference(tag, where, log, table)

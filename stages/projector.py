@@ -1,0 +1,120 @@
+"""Between the engine's state of a hull and the tables that pages read: one writes, one reads, and audit compares."""
+
+from collections.abc import Iterable
+from datetime import datetime
+from typing import Any
+
+from stages.engine.state import Coat, HullState, MoistureReading, StageRecord, Stay
+from stages.engine.vocab import Condition, Damage, Surface
+from stages.models import CoatOn, HullWork, StageState
+
+STAGE_FIELDS = (
+    "started_at",
+    "started_by",
+    "finished_at",
+    "finished_by",
+    "left_out",
+    "wet_method",
+    "coats_on",
+    "rags_due_since",
+)
+COAT_FIELDS = ("stage", "at", "number", "lot", "sanded_at", "sanded_grit", "entry")
+
+
+def state_of(row: HullWork, states: Iterable[StageState], coats: Iterable[CoatOn]) -> HullState:
+    """The engine's state as the tables hold it.
+
+    Parameters
+    ----------
+    row : HullWork
+        The hull's row.
+    states, coats : iterables
+        Its stage states, and its coats from the wood outward.
+    """
+    stacks: dict[Surface, tuple[Coat, ...]] = {}
+    for coat in coats:
+        surface = Surface(coat.surface)
+        stacks[surface] = (*stacks.get(surface, ()), _coat(coat))
+    stages = {s.stage: StageRecord(**{name: getattr(s, name) for name in STAGE_FIELDS}) for s in states}
+    return HullState(
+        arrived_at=row.arrived_at,
+        handed_over_at=row.handed_over_at,
+        stages=stages,
+        stacks=stacks,
+        **_read_facts(row.facts),
+    )
+
+
+def write(row: HullWork, state: HullState, *, lines: int) -> None:
+    """Make the tables hold a state; ``lines`` is the number of lines of the log that it comes from."""
+    stay = state.stay
+    row.station_id, row.place = (stay.station, stay.place) if stay else (None, None)
+    row.arrived_at, row.handed_over_at = state.arrived_at, state.handed_over_at
+    row.facts, row.lines = _write_facts(state), lines
+    row.save()
+    _write_stages(row, state)
+    _write_coats(row, state)
+
+
+def _coat(coat: CoatOn) -> Coat:
+    same = {name: getattr(coat, name) for name in COAT_FIELDS}
+    return Coat(surface=Surface(coat.surface), product=coat.product_id, zone=coat.zone_id, **same)
+
+
+def _write_stages(row: HullWork, state: HullState) -> None:
+    rows = {held.stage: held for held in row.stage_states.all()}
+    row.stage_states.exclude(stage__in=state.stages).delete()
+    for key, record in state.stages.items():
+        wanted = {name: getattr(record, name) for name in STAGE_FIELDS}
+        held = rows.get(key) or StageState(work=row, stage=key)
+        if held.pk is None or any(getattr(held, name) != value for name, value in wanted.items()):
+            for name, value in wanted.items():
+                setattr(held, name, value)
+            held.save()
+
+
+def _write_coats(row: HullWork, state: HullState) -> None:
+    held = {(coat.surface, coat.layer): coat for coat in row.coats.all()}
+    wanted = {(str(s), layer): coat for s, stack in state.stacks.items() for layer, coat in enumerate(stack)}
+    stale = [key for key, coat in held.items() if key not in wanted or _coat(coat) != wanted[key]]
+    CoatOn.objects.filter(pk__in=[held[key].pk for key in stale]).delete()
+    CoatOn.objects.bulk_create(
+        CoatOn(
+            work=row,
+            surface=surface,
+            layer=layer,
+            product_id=coat.product,
+            zone_id=coat.zone,
+            **{name: getattr(coat, name) for name in COAT_FIELDS},
+        )
+        for (surface, layer), coat in wanted.items()
+        if (surface, layer) not in held or (surface, layer) in stale
+    )
+
+
+def _write_facts(state: HullState) -> dict[str, Any]:
+    return {
+        "counts": {str(k): v for k, v in state.counts.items()},
+        "old_finish": {str(k): str(v) for k, v in state.old_finish.items()},
+        "old_sanded": {str(k): v.isoformat() for k, v in state.old_sanded.items()},
+        "lead": state.lead,
+        "moisture": [[m.at.isoformat(), m.moisture_pct, m.spot] for m in state.moisture],
+        "stays": [[s.station, s.place, s.zone, s.since.isoformat()] for s in state.stays],
+    }
+
+
+def _read_facts(facts: dict[str, Any]) -> dict[str, Any]:
+    when = datetime.fromisoformat
+    return {
+        "counts": {Damage(k): v for k, v in facts.get("counts", {}).items()},
+        "old_finish": {Surface(k): Condition(v) for k, v in facts.get("old_finish", {}).items()},
+        "old_sanded": {Surface(k): when(v) for k, v in facts.get("old_sanded", {}).items()},
+        "lead": facts.get("lead"),
+        "moisture": tuple(
+            MoistureReading(at=when(at), moisture_pct=pct, spot=spot) for at, pct, spot in facts.get("moisture", ())
+        ),
+        "stays": tuple(
+            Stay(station=station, place=place, zone=zone, since=when(since))
+            for station, place, zone, since in facts.get("stays", ())
+        ),
+    }

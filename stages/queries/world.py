@@ -1,0 +1,164 @@
+"""The shop around the hulls, as the engine reads it. Set-up and air are kept as long as their stamps stand."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from functools import lru_cache
+
+from django.utils import timezone
+
+from shop.models import Product as ProductRow
+from shop.models import Pulse, Reading, Shop, Station, WeatherDay, Zone
+from stages.engine.airlog import AirLog, AirReading
+from stages.engine.label import Dryness, Family, Label
+from stages.engine.products import Product
+from stages.engine.vocab import ProductKind, StationKind
+from stages.engine.world import Station as Place
+from stages.engine.world import World
+from stages.models import HullWork
+
+AIR_DAYS = 120
+_HOURS = {
+    Dryness.TACK_FREE: "tack_free_h",
+    Dryness.SAND: "sand_h",
+    Dryness.RECOAT: "recoat_h",
+    Dryness.TOPCOAT: "topcoat_h",
+    Dryness.HANDLE: "handle_h",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class SetUp:
+    """The shop's rows that change seldom, and the engine's world made of them (without air and taken places)."""
+
+    shop: Shop
+    zones: dict[int, Zone]
+    stations: dict[int, Station]
+    products: dict[int, ProductRow]
+    world: World
+
+
+@dataclass(frozen=True, slots=True)
+class Around:
+    """The shop at this moment: set-up, world, and the stamps that it was read under."""
+
+    pulse: Pulse
+    setup: SetUp
+    world: World
+
+
+def around(taken: dict[int, frozenset[int]] | None = None) -> Around:
+    """The shop as it stands now.
+
+    Parameters
+    ----------
+    taken : mapping of int to frozenset of int, optional
+        By station, the places where hulls stand; read from the database when it is not given.
+    """
+    pulse = Pulse.now()
+    setup = _kept_setup(pulse.setup) if pulse.pk else _setup()
+    air, dry_days = _kept_air(pulse.air) if pulse.pk else _air()
+    return Around(pulse, setup, replace(seated(setup.world, taken or taken_places()), air=air, dry_days=dry_days))
+
+
+def seated(world: World, taken: dict[int, frozenset[int]]) -> World:
+    """A world with its taken places filled in."""
+    stations = {k: replace(s, taken=taken.get(k, frozenset())) for k, s in world.stations.items()}
+    return replace(world, stations=stations)
+
+
+def taken_places() -> dict[int, frozenset[int]]:
+    """By station, the places where hulls stand."""
+    rows = HullWork.objects.filter(station__isnull=False).values_list("station_id", "place")
+    return seats(rows)
+
+
+def seats(rows: Iterable[tuple[int | None, int | None]]) -> dict[int, frozenset[int]]:
+    """Pairs of station and place gathered by station."""
+    taken: dict[int, set[int]] = {}
+    for station, place in rows:
+        if station is not None and place is not None:
+            taken.setdefault(station, set()).add(place)
+    return {station: frozenset(places) for station, places in taken.items()}
+
+
+@lru_cache(maxsize=2)
+def _kept_setup(stamp: str) -> SetUp:
+    return _setup()
+
+
+@lru_cache(maxsize=2)
+def _kept_air(stamp: str) -> tuple[dict[int, AirLog], dict[int, frozenset[date]]]:
+    return _air()
+
+
+def _setup() -> SetUp:
+    shop = Shop.the_one()
+    stations = {row.pk: row for row in Station.objects.select_related("zone")}
+    zones = {row.zone_id: row.zone for row in stations.values()}
+    products = {row.pk: row for row in ProductRow.objects.all()}
+    world = World(
+        stations={pk: _place(row) for pk, row in stations.items()},
+        products={pk: engine_product(row) for pk, row in products.items()},
+        usual={ProductKind(row.kind): pk for pk, row in products.items() if row.usual},
+        outdoors=frozenset(pk for pk, zone in zones.items() if zone.outdoors),
+        zone_info=shop.zone_info,
+    )
+    return SetUp(shop, zones, stations, products, world)
+
+
+def _place(row: Station) -> Place:
+    return Place(
+        id=row.pk,
+        name=row.name,
+        kind=StationKind(row.kind),
+        zone=row.zone_id,
+        outdoors=row.zone.outdoors,
+        places=row.places,
+    )
+
+
+def engine_product(row: ProductRow) -> Product:
+    """A product as the engine reads it."""
+    return Product(
+        id=row.pk,
+        name=row.name,
+        kind=ProductKind(row.kind),
+        label=_label(row),
+        oil_based=row.oil_based,
+        sand_between=row.sand_between,
+        smoothed_wet=row.smoothed_wet,
+        uv_protecting=row.uv_protecting,
+        self_heating=row.self_heating,
+        dry_days_outdoors=row.dry_days_outdoors,
+        colour=row.colour,
+    )
+
+
+def _label(row: ProductRow) -> Label | None:
+    hours = {dryness: value for dryness, name in _HOURS.items() if (value := getattr(row, name))}
+    if not row.family or not hours:
+        return None
+    return Label(
+        family=Family(row.family),
+        hours=hours,
+        reference_c=row.reference_c,
+        q10=row.q10,
+        lowest_c=row.lowest_c,
+        window_h=row.window_h or None,
+    )
+
+
+def _air() -> tuple[dict[int, AirLog], dict[int, frozenset[date]]]:
+    since = timezone.now() - timedelta(days=AIR_DAYS)
+    readings: dict[int, list[AirReading]] = {}
+    rows = Reading.objects.filter(at__gte=since).values_list("zone_id", "at", "air_c", "rh_pct", "surface_c")
+    for zone, at, air_c, rh_pct, surface_c in rows.iterator(chunk_size=5000):
+        readings.setdefault(zone, []).append(AirReading(at=at, air_c=air_c, rh_pct=rh_pct, surface_c=surface_c))
+    dry: dict[int, set[date]] = {}
+    for zone, day in WeatherDay.objects.filter(dry=True, day__gte=since.date()).values_list("zone_id", "day"):
+        dry.setdefault(zone, set()).add(day)
+    return (
+        {zone: AirLog.of(found) for zone, found in readings.items()},
+        {zone: frozenset(days) for zone, days in dry.items()},
+    )

@@ -1,0 +1,1 @@
+"""Writes: one function a use case. Views, commands and background work all call these; nothing else writes."""

@@ -1,0 +1,100 @@
+"""A hull comes in: its row, its plan of work, and the first line of its log."""
+
+from collections.abc import Iterable
+
+from django.db import transaction
+from django.utils import timezone
+
+from hulls.models import Hull
+from shop.models import Pulse
+from stages.engine.errors import EngineError
+from stages.engine.findings import gettext_noop
+from stages.engine.log import EntryKind
+from stages.engine.vocab import Surface
+from stages.models import HullWork, Route, RouteStage
+from stages.queries.routes import read_route
+from stages.services.orders import Hand, Line, Outcome
+from stages.services.record import check_time, record
+
+CAME_WITH = tuple(Surface)
+
+
+def current_route() -> Route:
+    """The route version that new hulls take.
+
+    Raises
+    ------
+    EngineError
+        When none was published.
+    """
+    route = Route.objects.filter(current=True).first()
+    if route is None:
+        raise EngineError("route", gettext_noop("No route is published yet. Publish one in the admin pages first."))
+    return route
+
+
+def take_in(*, hull: Hull, hand: Hand, old_finish: Iterable[Surface] = CAME_WITH) -> Outcome:
+    """Begin the work on a hull: save it, give it the current route, and log its arrival.
+
+    Parameters
+    ----------
+    hull : Hull
+        The boat, saved or not; its fields were checked by whoever made it.
+    hand : Hand
+        Who takes it in, and when.
+    old_finish : iterable of Surface
+        Surfaces that carry an old finish.
+
+    Raises
+    ------
+    EngineError
+        When no route is published, or the time lies in the future.
+    """
+    check_time(hand)
+    with transaction.atomic():
+        route = current_route()
+        hull.save()
+        HullWork.objects.create(hull=hull, route=route)
+        details = {"old_finish": [str(surface) for surface in old_finish]}
+        line = Line(kind=EntryKind.ARRIVED, details=details)
+        return record(hull_id=hull.pk, hand=hand, plan=lambda desk: (line, None))
+
+
+def change_hull(*, hull: Hull) -> None:
+    """Save what was changed of a hull's own particulars."""
+    with transaction.atomic():
+        hull.owner.save()
+        hull.save()
+        Pulse.bump()
+
+
+def publish_route(*, route: Route) -> None:
+    """Make a route version the one that new hulls take; from then on it is never changed.
+
+    Raises
+    ------
+    EngineError
+        When its stages do not make a route.
+    """
+    with transaction.atomic():
+        read_route(route.pk, route.name, route.version)
+        Route.objects.filter(current=True).update(current=False)
+        route.published_at, route.current = route.published_at or timezone.now(), True
+        route.save()
+        Pulse.bump(setup=True)
+
+
+def next_version(*, route: Route) -> Route:
+    """A draft of the next version, stage by stage like this one."""
+    with transaction.atomic():
+        last = Route.objects.filter(name=route.name).order_by("-version").values_list("version", flat=True)[0]
+        draft = Route.objects.create(name=route.name, version=last + 1)
+        copies: dict[int, tuple[RouteStage, list[int]]] = {}
+        for stage in route.stages.prefetch_related("after"):
+            befores, old = list(stage.after.all()), stage.pk
+            stage.pk, stage.route, stage._state.adding = None, draft, True
+            stage.save()
+            copies[old] = (stage, [before.pk for before in befores])
+        for copy, waits in copies.values():
+            copy.after.set([copies[pk][0] for pk in waits])
+    return draft

@@ -1,0 +1,53 @@
+"""The boat owner's progress link: made, renewed, withdrawn."""
+
+import secrets
+from hashlib import sha256
+
+from django.db import transaction
+from django.utils import timezone
+
+from hulls.models import ProgressLink
+from stages.engine.log import EntryKind
+from stages.services.orders import Hand, Line, Outcome
+from stages.services.record import record
+
+
+def token_hash(token: str) -> str:
+    """What is kept of a token (SHA-256; a token of 128 random bits needs no salt)."""
+    return sha256(token.encode()).hexdigest()
+
+
+def renew_link(*, hull_id: int, hand: Hand) -> str | None:
+    """Withdraw the open link of a hull, if any, and make a new one.
+
+    Returns
+    -------
+    str or None
+        The token, 128 random bits; it cannot be read again later. None when the same request was sent before.
+    """
+    token = secrets.token_urlsafe(16)
+    with transaction.atomic():
+        outcome = _log(hull_id, hand, "made")
+        if outcome.repeated:
+            return None
+        _withdraw(hull_id)
+        ProgressLink.objects.create(
+            hull_id=hull_id, token_hash=token_hash(token), made_at=timezone.now(), made_by=hand.by
+        )
+    return token
+
+
+def withdraw_link(*, hull_id: int, hand: Hand) -> None:
+    """Withdraw the open link of a hull."""
+    with transaction.atomic():
+        _log(hull_id, hand, "withdrawn")
+        _withdraw(hull_id)
+
+
+def _withdraw(hull_id: int) -> None:
+    ProgressLink.objects.filter(hull_id=hull_id, withdrawn_at__isnull=True).update(withdrawn_at=timezone.now())
+
+
+def _log(hull_id: int, hand: Hand, what: str) -> Outcome:
+    line = Line(kind=EntryKind.LINK, details={"what": what})
+    return record(hull_id=hull_id, hand=hand, plan=lambda desk: (line, None))

@@ -1,0 +1,123 @@
+"""What is recorded of a hull beside its stages: moves, survey, finds, moisture, lead test, notes, strikes."""
+
+from collections.abc import Mapping
+
+from stages.engine.errors import EngineError
+from stages.engine.findings import Ask, gettext_noop
+from stages.engine.log import EntryKind
+from stages.engine.vocab import Action, Condition, Damage, Surface
+from stages.services.bench import checked_reason
+from stages.services.orders import Hand, Line, Outcome
+from stages.services.record import Desk, record
+
+MOST_COUNTED = 500
+NOTE_LENGTH = 4000
+
+
+def move_hull(*, hull_id: int, station: int, hand: Hand, place: int | None = None) -> Outcome:
+    """Move a hull to a place at a station; the first free one when ``place`` is left out.
+
+    Raises
+    ------
+    EngineError
+        For a station that the shop has not, or a place that is taken or does not exist.
+    """
+
+    def plan(desk: Desk) -> tuple[Line, Ask | None] | Outcome:
+        to = desk.work.world.stations.get(station)
+        if to is None:
+            raise EngineError("station", gettext_noop("The shop has no such station."))
+        if place is not None and to.free and place not in to.free:
+            raise EngineError("place", gettext_noop("That place is not free."))
+        ask = Ask(action=Action.MOVE, at=hand.at, station=to)
+        number = place or (to.free[0] if to.free else 0)
+        details = {"station": to.id, "place": number, "zone": to.zone, "name": to.name}
+        return Line(kind=EntryKind.MOVED, details=details), ask
+
+    return record(hull_id=hull_id, hand=hand, plan=plan)
+
+
+def write_survey(*, hull_id: int, counts: Mapping[str, int], conditions: Mapping[str, str], hand: Hand) -> Outcome:
+    """Record what a survey counted and how the old finishes hold.
+
+    Raises
+    ------
+    EngineError
+        For a negative or absurd count, or words that a survey does not know.
+    """
+    for damage, count in counts.items():
+        if damage not in set(Damage) or not 0 <= count <= MOST_COUNTED:
+            raise EngineError(damage, gettext_noop("Counts run from 0 to 500."))
+    for surface, condition in conditions.items():
+        if surface not in set(Surface) or condition not in set(Condition):
+            raise EngineError(surface, gettext_noop("The survey does not know that surface or condition."))
+    details = {"counts": dict(counts), "conditions": dict(conditions)}
+    return _plain(hull_id, hand, Line(kind=EntryKind.SURVEY, details=details))
+
+
+def add_find(*, hull_id: int, damage: str, count: int, hand: Hand, note: str = "") -> Outcome:
+    """Record more damage found on the way; a finished stage that mends it opens again."""
+    if damage not in set(Damage):
+        raise EngineError("damage", gettext_noop("Choose what was found."))
+    if not 1 <= count <= MOST_COUNTED:
+        raise EngineError("count", gettext_noop("Counts run from 1 to 500."))
+    details = {"damage": damage, "count": count, "note": checked_text(note, "note", 400, empty=True)}
+    return _plain(hull_id, hand, Line(kind=EntryKind.FOUND, details=details))
+
+
+def record_moisture(*, hull_id: int, moisture_pct: float, hand: Hand, spot: str = "") -> Outcome:
+    """Record a moisture reading of the wood, in percent of dry mass."""
+    if not 2.0 <= moisture_pct <= 120.0:
+        raise EngineError("moisture_pct", gettext_noop("Wood moisture runs from 2 to 120 %."))
+    details = {"moisture_pct": moisture_pct, "spot": checked_text(spot, "spot", 80, empty=True)}
+    return _plain(hull_id, hand, Line(kind=EntryKind.MOISTURE, details=details))
+
+
+def record_lead_test(*, hull_id: int, positive: bool, hand: Hand, how: str = "") -> Outcome:
+    """Record a lead test of the old finish."""
+    details = {"positive": positive, "how": checked_text(how, "how", 200, empty=True)}
+    return _plain(hull_id, hand, Line(kind=EntryKind.LEAD_TEST, details=details))
+
+
+def write_note(*, hull_id: int, text: str, hand: Hand, stage: str = "") -> Outcome:
+    """Write an internal note; a boat's owner never sees it."""
+    line = Line(kind=EntryKind.NOTE, stage=stage, details={"text": checked_text(text, "text", NOTE_LENGTH)})
+    return _plain(hull_id, hand, line)
+
+
+def strike_entry(*, hull_id: int, number: int, reason: str, hand: Hand) -> Outcome:
+    """Strike a line of the log, with a reason; refused where later lines lean on it.
+
+    Raises
+    ------
+    EngineError
+        When there is no such line, it is struck already, or it is an arrival or a strike.
+    """
+
+    def plan(desk: Desk) -> tuple[Line, Ask | None] | Outcome:
+        target = next((entry for entry in desk.log if entry.id == number), None)
+        if target is None:
+            raise EngineError("number", gettext_noop("The log has no such line."))
+        if target.kind in (EntryKind.STRIKE, EntryKind.ARRIVED, EntryKind.LINK, EntryKind.PHOTO):
+            raise EngineError("number", gettext_noop("This line cannot be struck."))
+        if any(e.kind is EntryKind.STRIKE and e.details["entry"] == number for e in desk.log):
+            raise EngineError("number", gettext_noop("This line is struck already."))
+        details = {"entry": number, "reason": checked_reason(reason)}
+        return Line(kind=EntryKind.STRIKE, stage=target.stage, details=details), None
+
+    return record(hull_id=hull_id, hand=hand, plan=plan)
+
+
+def _plain(hull_id: int, hand: Hand, line: Line) -> Outcome:
+    return record(hull_id=hull_id, hand=hand, plan=lambda desk: (line, None))
+
+
+def checked_text(text: str, field: str, longest: int, *, empty: bool = False) -> str:
+    text = text.strip()
+    if not text and not empty:
+        raise EngineError(field, gettext_noop("Write something first."))
+    if len(text) > longest:
+        raise EngineError(field, gettext_noop("That is too long."))
+    if any(ord(letter) < 32 and letter not in "\n\r\t" for letter in text):
+        raise EngineError(field, gettext_noop("The text holds characters that cannot be shown."))
+    return text

@@ -1,0 +1,78 @@
+"""What a writer hands to a service, and what it gets back."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Any
+from uuid import UUID
+
+from shop.models import CrewMember
+from stages.engine.findings import Finding
+from stages.engine.log import EntryKind
+from stages.models import Entry
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hand:
+    """Who does it, when it happened, and the sender's own number for it.
+
+    Parameters
+    ----------
+    by : CrewMember
+        Who records it.
+    at : datetime
+        When it happened, aware.
+    client_id : UUID
+        Made by the sender: the same twice is one entry.
+    override : str
+        The shop owner's reason for going ahead in spite of a refusal.
+    recorded_at : datetime or None
+        When it was recorded; None for now. Only the demo shop, which lives through weeks in a second, sets it.
+    """
+
+    by: CrewMember
+    at: datetime
+    client_id: UUID
+    override: str = ""
+    recorded_at: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Line:
+    """What is to be written into the log."""
+
+    kind: EntryKind
+    stage: str = ""
+    details: Mapping[str, Any] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outcome:
+    """What became of a use case.
+
+    Parameters
+    ----------
+    entry : Entry or None
+        The line that was written; None when it was refused or somebody was faster.
+    findings : tuple of Finding
+        What the rules said of it.
+    already : Entry or None
+        The line by which somebody else had done the same before.
+    repeated : bool
+        The same ``client_id`` had been sent before; ``entry`` is the line from then.
+    """
+
+    entry: Entry | None = None
+    findings: tuple[Finding, ...] = ()
+    already: Entry | None = None
+    repeated: bool = False
+
+    @property
+    def done(self) -> bool:
+        """Whether the line is in the log, now or from before."""
+        return self.entry is not None
+
+    @property
+    def refused(self) -> bool:
+        """Whether the rules refused it."""
+        return self.entry is None and self.already is None

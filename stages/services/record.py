@@ -1,0 +1,186 @@
+"""The one way into the log: lock the hull, ask the engine, append, project, count the write."""
+
+import hashlib
+import json
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from datetime import timedelta
+
+from django.db import transaction
+from django.utils import timezone
+
+from shop.models import Pulse
+from stages import projector
+from stages.engine.errors import EngineError
+from stages.engine.findings import Ask, Finding, gettext_noop, say
+from stages.engine.log import EntryKind, LogEntry, in_force
+from stages.engine.replay import replay
+from stages.engine.rules import judge
+from stages.engine.standing import Breach, newly_broken
+from stages.engine.vocab import Severity
+from stages.engine.work import Work
+from stages.models import Entry, HullWork
+from stages.queries.work import in_work, log_of
+from stages.queries.world import around
+from stages.services.orders import Hand, Line, Outcome
+
+CLOCK_SLACK = timedelta(minutes=5)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Desk:
+    """The hull that is written about: its locked row, its work as it stands, its log."""
+
+    row: HullWork
+    work: Work
+    log: tuple[LogEntry, ...]
+
+    def last(self, kind: EntryKind, stage: str) -> LogEntry | None:
+        """The last line in force of a kind about a stage."""
+        found = [entry for entry in in_force(self.log) if entry.kind is kind and entry.stage == stage]
+        return found[-1] if found else None
+
+    def as_of(self, entry: LogEntry) -> Work:
+        """The work in the state just before a line that is about to be written."""
+        before = [line for line in self.log if line.kind is EntryKind.STRIKE or line.at <= entry.at]
+        return self.work.with_state(replay(self.work.route, before))
+
+
+Plan = Callable[[Desk], "tuple[Line, Ask | None] | Outcome"]
+
+
+def record(*, hull_id: int, hand: Hand, plan: Plan) -> Outcome:
+    """Write one line into a hull's log, if the rules and the log allow it.
+
+    Parameters
+    ----------
+    hull_id : int
+        The hull.
+    hand : Hand
+        Who, when, and the sender's number.
+    plan : callable
+        Given the locked desk, says what to write and what to ask the engine; or gives an outcome of its own.
+
+    Returns
+    -------
+    Outcome
+        The line; or the findings that refuse it; or the line by which it had been done already.
+
+    Raises
+    ------
+    EngineError
+        When the time lies in the future, before the hull arrived, or the sender's number belongs to another hull.
+    """
+    check_time(hand)
+    with transaction.atomic():
+        row = HullWork.objects.select_for_update(of=("self",)).select_related("hull__owner", "route").get(pk=hull_id)
+        if sent := Entry.objects.filter(client_id=hand.client_id).first():
+            return _repeated(sent, hull_id)
+        desk = Desk(row=row, work=in_work([row], around().world)[0].work, log=log_of(hull_id))
+        planned = plan(desk)
+        if isinstance(planned, Outcome):
+            return planned
+        return _write(desk, hand, *planned)
+
+
+def check_time(hand: Hand) -> None:
+    """Refuse a time in the future, a few minutes of a phone's wrong clock aside."""
+    if hand.at > timezone.now() + CLOCK_SLACK:
+        raise EngineError("at", gettext_noop("That time has not come yet."))
+
+
+def _repeated(sent: Entry, hull_id: int) -> Outcome:
+    if sent.hull_id != hull_id:
+        raise EngineError("client_id", gettext_noop("This was sent before, about another hull."))
+    return Outcome(entry=sent, repeated=True)
+
+
+def _write(desk: Desk, hand: Hand, line: Line, ask: Ask | None) -> Outcome:
+    entry = LogEntry(
+        id=desk.row.lines + 1,
+        kind=line.kind,
+        at=hand.at,
+        stage=line.stage,
+        by=hand.by.pk,
+        details=dict(line.details),
+    )
+    _check_life(desk, entry)
+    findings = judge(desk.as_of(entry), ask) if ask else ()
+    overrides = _overrides(findings, hand)
+    if any(finding.refuses for finding in findings) and not overrides:
+        return Outcome(findings=findings)
+    if overrides:
+        entry = replace(entry, details={**entry.details, "overrides": overrides})
+    broken = [b for b in newly_broken(desk.work, desk.log, (*desk.log, entry)) if b.entry.id != entry.id]
+    if broken:
+        return Outcome(findings=(*findings, *(_later(desk, breach) for breach in broken)))
+    return Outcome(entry=_append(desk, hand, entry), findings=findings)
+
+
+def _check_life(desk: Desk, entry: LogEntry) -> None:
+    state = desk.work.state
+    if entry.kind is EntryKind.ARRIVED:
+        return
+    if state.arrived_at and entry.at < state.arrived_at:
+        raise EngineError("at", gettext_noop("That is before this hull arrived."))
+    if state.handed_over_at and entry.kind not in (EntryKind.NOTE, EntryKind.PHOTO, EntryKind.LINK, EntryKind.STRIKE):
+        raise EngineError("at", gettext_noop("This hull was handed over; its work is closed."))
+
+
+def _overrides(findings: tuple[Finding, ...], hand: Hand) -> list[dict[str, str]]:
+    refusing = [finding for finding in findings if finding.refuses]
+    may = hand.by.is_shop_owner and hand.override.strip()
+    if not refusing or not may or any(finding.safety for finding in refusing):
+        return []
+    reason = hand.override.strip()
+    return [{"rule": f.rule, "words": str(f.words), "reason": reason} for f in refusing]
+
+
+def _later(desk: Desk, breach: Breach) -> Finding:
+    spec = desk.work.route.by_key.get(breach.entry.stage)
+    words = say(
+        gettext_noop("“%(stage)s”, line %(line)s of the log, leans on this. %(why)s"),
+        stage=spec.name if spec else breach.entry.kind.value,
+        line=breach.entry.id,
+        why=breach.finding.words,
+    )
+    clears = say(gettext_noop("Strike line %(line)s first."), line=breach.entry.id)
+    return Finding(rule=breach.finding.rule, severity=Severity.REFUSES, safety=True, words=words, clears=clears)
+
+
+def _append(desk: Desk, hand: Hand, entry: LogEntry) -> Entry:
+    row = desk.row
+    saved = Entry(
+        client_id=hand.client_id,
+        hull_id=row.pk,
+        number=entry.id,
+        kind=entry.kind,
+        stage=entry.stage,
+        at=entry.at,
+        recorded_at=hand.recorded_at or timezone.now(),
+        by=hand.by,
+        details=entry.details,
+    )
+    before = Entry.objects.filter(hull_id=row.pk, number=entry.id - 1).values_list("seal", flat=True).first()
+    saved.seal = seal(saved, before or "")
+    saved.save()
+    projector.write(row, replay(desk.work.route, (*desk.log, entry)), lines=entry.id)
+    Pulse.bump()
+    return saved
+
+
+def seal(entry: Entry, before: str) -> str:
+    """Digest of a line and of the seal before it (SHA-256)."""
+    content = [
+        before,
+        str(entry.client_id),
+        entry.hull_id,
+        entry.number,
+        entry.kind,
+        entry.stage,
+        entry.at.timestamp(),
+        entry.recorded_at.timestamp(),
+        entry.by_id,
+        entry.details,
+    ]
+    return hashlib.sha256(json.dumps(content, sort_keys=True).encode()).hexdigest()
