@@ -104,13 +104,47 @@ def curve_of(label: Label, log: AirLog) -> AgeCurve:
 def _make(label: Label, log: AirLog) -> AgeCurve:
     if len(log.seconds) == 0:
         return _steady(rate(label, *log.assumed))
-    seconds, air_c, rh_pct = _cut(label, log)
+    if log.base is None:
+        return _summed(label, log.seconds, log.air_c, log.rh_pct)
+    # The measured part is the longer by far, and shared by every projection of it.
+    last = log.measured - 1
+    ahead = _summed(label, log.seconds[last:], log.air_c[last:], log.rh_pct[last:])
+    return _joined(curve_of(label, log.base), ahead)
+
+
+def _steady(speed: float) -> AgeCurve:
+    return AgeCurve(
+        seconds=np.zeros(1),
+        ages_h=np.zeros(1),
+        begin=np.empty(0),
+        middle=np.empty(0),
+        end=np.empty(0),
+        rate_before=float(speed),
+        rate_after=float(speed),
+    )
+
+
+def _joined(first: AgeCurve, second: AgeCurve) -> AgeCurve:
+    return AgeCurve(
+        seconds=np.concatenate((first.seconds, second.seconds[1:])),
+        ages_h=np.concatenate((first.ages_h, first.ages_h[-1] + second.ages_h[1:])),
+        begin=np.concatenate((first.begin, second.begin)),
+        middle=np.concatenate((first.middle, second.middle)),
+        end=np.concatenate((first.end, second.end)),
+        rate_before=first.rate_before,
+        rate_after=second.rate_after,
+    )
+
+
+def _summed(label: Label, seconds: FloatArray, air_c: FloatArray, rh_pct: FloatArray) -> AgeCurve:
+    seconds, air_c, rh_pct = _cut(label, seconds, air_c, rh_pct)
     speed = active_rate(label, air_c, rh_pct)
     middle_c = (air_c[:-1] + air_c[1:]) / 2.0
+    # One piece lies wholly on one side of the lowest temperature, so its middle says whether the film stands still.
     awake = middle_c >= label.lowest_c
-    middle = np.where(awake, active_rate(label, middle_c, (rh_pct[:-1] + rh_pct[1:]) / 2.0), 0.0)
-    begin, end = np.where(awake, speed[:-1], 0.0), np.where(awake, speed[1:], 0.0)
-    gained_h = np.diff(seconds) / HOUR_S * (begin + 4.0 * middle + end) / 6.0
+    middle = active_rate(label, middle_c, (rh_pct[:-1] + rh_pct[1:]) / 2.0) * awake
+    begin, end = speed[:-1] * awake, speed[1:] * awake
+    gained_h = np.diff(seconds) * (begin + 4.0 * middle + end) / (6.0 * HOUR_S)
     return AgeCurve(
         seconds=seconds,
         ages_h=np.concatenate(([0.0], np.cumsum(gained_h))),
@@ -122,46 +156,37 @@ def _make(label: Label, log: AirLog) -> AgeCurve:
     )
 
 
-def _steady(speed: float) -> AgeCurve:
-    nothing = np.empty(0)
-    return AgeCurve(
-        seconds=np.zeros(1),
-        ages_h=np.zeros(1),
-        begin=nothing,
-        middle=nothing,
-        end=nothing,
-        rate_before=float(speed),
-        rate_after=float(speed),
-    )
-
-
-def _cut(label: Label, log: AirLog) -> tuple[FloatArray, FloatArray, FloatArray]:
+def _cut(label: Label, *columns: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
     """Give seconds, air and humidity at the ends of all pieces."""
-    whole = np.arange(len(log.seconds), dtype=np.float64)
-    cuts = [
-        *(_crossings(log.air_c, kink) for kink in temperature_kinks_c(label)),
-        *(_crossings(log.rh_pct, kink) for kink in humidity_kinks_pct(label)),
-        *_steps(log),
+    seconds, air_c, rh_pct = columns
+    cuts = np.unique(
+        np.concatenate(
+            (
+                *(_crossings(air_c, kink) for kink in temperature_kinks_c(label)),
+                *(_crossings(rh_pct, kink) for kink in humidity_kinks_pct(label)),
+                *_steps(air_c, rh_pct),
+            )
+        )
+    )
+    if len(cuts) == 0:
+        return seconds, air_c, rh_pct
+    # A cut is a fractional index into the readings, along which time, air and humidity all run straight.
+    before = np.minimum(cuts.astype(np.int64), len(seconds) - 2)
+    cut = [
+        np.insert(column, before + 1, column[before] + (cuts - before) * (column[before + 1] - column[before]))
+        for column in columns
     ]
-    if not any(len(cut) for cut in cuts):
-        return log.seconds, log.air_c, log.rh_pct
-    # Places are fractional indices into the readings, along which time, air and humidity all run straight.
-    places = np.unique(np.concatenate((whole, *cuts)))
-    seconds, air_c, rh_pct = (np.interp(places, whole, column) for column in (log.seconds, log.air_c, log.rh_pct))
-    return seconds, air_c, rh_pct
+    return cut[0], cut[1], cut[2]
 
 
 def _crossings(values: FloatArray, kink: float) -> FloatArray:
-    below = values - kink
-    stretch = np.flatnonzero(below[:-1] * below[1:] < 0.0)
-    return stretch + below[stretch] / (below[stretch] - below[stretch + 1])
+    above = values > kink
+    stretch = np.flatnonzero(above[:-1] != above[1:])
+    return stretch + (kink - values[stretch]) / (values[stretch + 1] - values[stretch])
 
 
-def _steps(log: AirLog) -> list[FloatArray]:
-    change = np.maximum(np.abs(np.diff(log.air_c)) / STEEPEST_PIECE_C, np.abs(np.diff(log.rh_pct)) / STEEPEST_PIECE_PCT)
-    pieces = np.ceil(change)
-    cuts: list[FloatArray] = []
-    for piece in range(1, int(pieces.max(initial=0.0))):
-        stretch = np.flatnonzero(pieces > piece)
-        cuts.append(stretch + piece / pieces[stretch])
-    return cuts
+def _steps(air_c: FloatArray, rh_pct: FloatArray) -> list[FloatArray]:
+    change = np.maximum(np.abs(np.diff(air_c)) / STEEPEST_PIECE_C, np.abs(np.diff(rh_pct)) / STEEPEST_PIECE_PCT)
+    steep = np.flatnonzero(change > 1.0)
+    pieces = np.ceil(change[steep])
+    return [(steep + piece / pieces)[pieces > piece] for piece in range(1, int(pieces.max(initial=0.0)))]

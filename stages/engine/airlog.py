@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from functools import cached_property
-from typing import Any, NamedTuple, Protocol, Self, TypeVar
+from typing import Any, NamedTuple, Optional, Protocol, Self, TypeVar
 
 import numpy as np
 
@@ -110,6 +110,8 @@ class AirLog:
         Longest gap, h, that counts as known.
     assumed : Air
         The air of a log with no reading at all.
+    base : AirLog, optional
+        The measured log that a projection was put to.
     """
 
     seconds: FloatArray
@@ -119,6 +121,7 @@ class AirLog:
     measured: int
     bridge_h: float
     assumed: Air
+    base: Optional["AirLog"] = None
     _kept: dict[Any, Any] = field(default_factory=dict, repr=False)
 
     @classmethod
@@ -178,7 +181,9 @@ class AirLog:
         return cls._sealed([column[first] for column in columns], int(first.sum()), bridge_h, Air(*assumed))
 
     @classmethod
-    def _sealed(cls, columns: list[FloatArray], measured: int, bridge_h: float, assumed: Air) -> Self:
+    def _sealed(
+        cls, columns: list[FloatArray], measured: int, bridge_h: float, assumed: Air, base: Optional["AirLog"] = None
+    ) -> Self:
         for column in columns:
             column.setflags(write=False)
         seconds, air_c, rh_pct, surface_c = columns
@@ -190,6 +195,7 @@ class AirLog:
             measured=measured,
             bridge_h=bridge_h,
             assumed=assumed,
+            base=base,
         )
 
     def with_projection(self, projection: AirAhead, *, since: datetime | None = None, days: float = 400.0) -> Self:
@@ -223,7 +229,8 @@ class AirLog:
         added = (ahead, expected_c, expected_pct, np.full(len(ahead), math.nan))
         measured = (self.seconds, self.air_c, self.rh_pct, self.surface_c)
         columns = [np.concatenate((old[:n], new)) for old, new in zip(measured, added, strict=True)]
-        return self._sealed(columns, n, self.bridge_h, self.assumed)
+        base = (self.base or self) if n else None
+        return self._sealed(columns, n, self.bridge_h, self.assumed, base)
 
     @property
     def is_empty(self) -> bool:
