@@ -28,7 +28,7 @@ TONES = {
     "teal": "#2f6a6a",
     "purple": "#57406e",
 }
-_NUMBER = re.compile(r"#[0-9a-fA-F]{6}")
+_NUMBER = re.compile(r"#[0-9a-fA-F]{6}(?![0-9a-zA-Z])")
 _STRAY = re.compile(r"[\s,;()]+")
 
 

@@ -43,7 +43,7 @@ WORDS = {
 }
 
 _FIELD_OF = {word: field for field, words in WORDS.items() for word in words}
-_UNIT = re.compile(r"(?P<words>.*?)[\s_]*(?:[(\[]\s*(?P<inside>[a-z]+)\.?\s*[)\]]|[\s_,](?P<bare>[a-z]+))")
+_UNIT = re.compile(r"(?P<words>.*?)[\s_]*(?:[(\[]\s*(?P<inside>[a-z]+)\.?\s*[)\]]|[\s_,](?P<bare>[a-z]+)\.?)")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -128,4 +128,4 @@ def _column(title: str) -> Column | None:
 
 
 def _words(title: str) -> str:
-    return " ".join(re.sub(r"[_\-./:*#’']+", " ", title).split())
+    return " ".join(re.sub(r"[_\-.,/:*#’']+", " ", title).split())
