@@ -1,7 +1,5 @@
 """Write a job down, and hint at it once it is sure."""
 
-from functools import partial
-
 from django.db import transaction
 from django.utils import timezone
 
@@ -26,7 +24,7 @@ def enqueue(*, name: str, key: str, payload: Payload) -> None:
     """
     handler_for(name)
     Job.objects.bulk_create([Job(name=name, key=key, payload=payload, due_at=timezone.now())], ignore_conflicts=True)
-    transaction.on_commit(partial(hint, key), robust=True)
+    transaction.on_commit(lambda: hint(key), robust=True)
 
 
 def hint(key: str) -> None:

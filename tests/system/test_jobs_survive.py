@@ -47,7 +47,7 @@ def test_each_job_counts_once_on_redis_and_postgres(on_redis_and_postgres: ShopU
 
 
 def check_each_job_counts_once(shop: ShopUnderTest) -> None:
-    """Kill the worker several times among the jobs: all get done, each with one effect, and the rolled-back one none."""
+    """Kill the worker several times among the jobs: each gets done with one effect, the rolled-back one with none."""
     shop.prepare()
     shop.manage("write_down", "--jobs", str(JOBS), "--twice", str(TWICE), "--seconds", "0.1")
     with ExitStack() as stack:
