@@ -47,13 +47,18 @@ def state_of(row: HullWork, states: Iterable[StageState], coats: Iterable[CoatOn
 
 def write(row: HullWork, state: HullState, *, lines: int) -> None:
     """Make the tables hold a state; ``lines`` is the number of lines of the log that it comes from."""
+    fill(row, state, lines=lines)
+    row.save()
+    _write_stages(row, state)
+    _write_coats(row, state)
+
+
+def fill(row: HullWork, state: HullState, *, lines: int) -> None:
+    """Make the hull's own row hold a state, without saving it."""
     stay = state.stay
     row.station_id, row.place = (stay.station, stay.place) if stay else (None, None)
     row.arrived_at, row.handed_over_at = state.arrived_at, state.handed_over_at
     row.facts, row.lines = _write_facts(state), lines
-    row.save()
-    _write_stages(row, state)
-    _write_coats(row, state)
 
 
 def _coat(coat: CoatOn) -> Coat:
