@@ -58,6 +58,7 @@ MIDDLEWARE = [
     "django.middleware.gzip.GZipMiddleware",
     "csp.middleware.CSPMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
+    "shop.middleware.AtTheShop",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
@@ -106,6 +107,9 @@ if CELERY_BROKER_URL.startswith("filesystem://"):
         "control_folder": str(VAR_DIR / "broker" / "control"),
         "polling_interval": 0.2,
     }
+else:
+    # A Redis that is away or hangs must not hold up the page that hints at it; the sweep makes up for the hint.
+    CELERY_BROKER_TRANSPORT_OPTIONS = {"socket_connect_timeout": 2, "socket_timeout": 5}
 CELERY_BEAT_SCHEDULE = {
     # A sweep that waited longer than this is worth nothing: the next one is behind it.
     "sweep": {"task": "shop.jobs.sweep", "schedule": 2.0, "options": {"expires": 10}},

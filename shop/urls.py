@@ -1,11 +1,15 @@
 """Every address of the shop's site."""
 
 from django.contrib import admin
-from django.urls import path
+from django.urls import include, path
 
 from shop.views.health import healthz
 
 urlpatterns = [
+    path("", include("stages.urls.floor")),
+    path("", include("stages.urls.sheet")),
+    path("", include("stages.urls.link")),
+    path("", include("shop.urls_people")),
     path("admin/", admin.site.urls),
     path("healthz", healthz, name="healthz"),
 ]

@@ -4,7 +4,6 @@ from django.core.validators import MaxValueValidator, MinValueValidator, RegexVa
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
-
 MORE_THAN_NONE = [MinValueValidator(0.01)]
 
 

@@ -47,18 +47,21 @@ class Around:
     world: World
 
 
-def around(taken: dict[int, frozenset[int]] | None = None) -> Around:
+def around(*, pulse: Pulse | None = None, taken: dict[int, frozenset[int]] | None = None) -> Around:
     """The shop as it stands now.
 
     Parameters
     ----------
+    pulse : Pulse, optional
+        The stamps, where a request has read them already.
     taken : mapping of int to frozenset of int, optional
         By station, the places where hulls stand; read from the database when it is not given.
     """
-    pulse = Pulse.now()
+    pulse = pulse or Pulse.now()
     setup = _kept_setup(pulse.setup) if pulse.pk else _setup()
     air, dry_days = _kept_air(pulse.air) if pulse.pk else _air()
-    return Around(pulse, setup, replace(seated(setup.world, taken or taken_places()), air=air, dry_days=dry_days))
+    seated_world = seated(setup.world, taken_places() if taken is None else taken)
+    return Around(pulse, setup, replace(seated_world, air=air, dry_days=dry_days))
 
 
 def seated(world: World, taken: dict[int, frozenset[int]]) -> World:

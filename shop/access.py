@@ -1,0 +1,37 @@
+"""Who may open what: one decorator a role, on top of the log-in."""
+
+from collections.abc import Callable
+from functools import wraps
+from typing import Any, cast
+
+from django.contrib.auth.decorators import login_required
+from django.core.exceptions import PermissionDenied
+from django.http import HttpRequest, HttpResponse
+
+from shop.models import CrewMember
+
+View = Callable[..., HttpResponse]
+
+
+def me(request: HttpRequest) -> CrewMember:
+    """The crew member who is logged in."""
+    return cast(CrewMember, request.user)
+
+
+def _only(test: Callable[[CrewMember], bool]) -> Callable[[View], View]:
+    def decorate(view: View) -> View:
+        @login_required
+        @wraps(view)
+        def guarded(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+            if not test(me(request)):
+                raise PermissionDenied
+            return view(request, *args, **kwargs)
+
+        return guarded
+
+    return decorate
+
+
+lookers = _only(lambda person: True)  # anybody with a log-in, the wall screen too
+crew = _only(lambda person: person.may_work)
+shop_owner = _only(lambda person: person.is_shop_owner)

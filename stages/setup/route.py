@@ -1,0 +1,326 @@
+"""The full route for wood and canvas, in the trade's order. Hours are common practice, no published source."""
+
+from typing import Any
+
+from django.db import transaction
+
+from shop.models import Product
+from stages.models import Route, RouteStage
+from stages.services.arrival import publish_route
+from stages.setup.products import FUMES, GENERAL, PRODUCTS, RAGS, SOLVENT
+
+NAME = "Wood and canvas"
+DUST = "Wood dust: extraction at the tool and a mask that suits it; cedar dust can cause asthma. "
+LEAD = (
+    "Older paint, varnish and canvas filler may contain lead. Test before disturbing it, keep children away, never "
+    "sand or heat it dry. "
+)
+STRIPPER = "Strippers burn skin and eyes: gloves, goggles, much air. "
+TACKS = "Old tacks fly and cut: eye protection, gloves. "
+
+REPAIRS = ("ribs", "planking", "stems", "inwales", "decks")
+
+
+def _stage(key: str, name: str, after: str, station: str = "", **more: Any) -> dict[str, Any]:
+    return {"key": key, "name": name, "after": after.split(), "station_kind": station, **more}
+
+
+def _repair(key: str, name: str, counted: str, hours_each: float, words: str) -> dict[str, Any]:
+    return _stage(
+        key,
+        name,
+        "wash",
+        "wood",
+        when=f"count:{counted}",
+        counted=counted,
+        hours_each=hours_each,
+        hours_fixed=0.5,
+        owner_words=words,
+        caution=DUST + "Steam and hot ribs scald: gloves. " + GENERAL,
+    )
+
+
+def _inside(when: str, after_seal: str) -> list[dict[str, Any]]:
+    """The inside finish, which shops do before or after the canvas."""
+    common = {"when": f"choice:inside={when}", "surface": "inside"}
+    return [
+        _stage(
+            f"seal_inside_{when}",
+            "Seal the inside",
+            after_seal,
+            "finishing",
+            product_kind="sealer",
+            coats=3,
+            hours_fixed=1,
+            hours_per_m2=0.5,
+            owner_words="The inside is being sealed.",
+            caution="Ventilate and follow the label. " + GENERAL,
+            **common,
+        ),
+        _stage(
+            f"varnish_inside_{when}",
+            "Varnish the inside",
+            f"seal_inside_{when}",
+            "finishing",
+            product_kind="varnish",
+            coats=2,
+            hours_fixed=1,
+            hours_per_m2=0.6,
+            gates=["rags"],
+            owner_words="The inside is being varnished.",
+            caution=RAGS + SOLVENT + DUST + GENERAL,
+            **common,
+        ),
+    ]
+
+
+def _fill(kind: str, name: str, coats: int, caution: str) -> dict[str, Any]:
+    return _stage(
+        f"fill_{kind}",
+        name,
+        "preserve",
+        "filler",
+        when=f"choice:filler={kind}",
+        product_kind=f"{kind}_filler",
+        surface="skin",
+        coats=coats,
+        hours_fixed=1,
+        hours_per_m2=0.7,
+        owner_words="The weave of the canvas is being filled.",
+        caution=caution + GENERAL,
+    )
+
+
+STAGES: list[dict[str, Any]] = [
+    _stage(
+        "survey",
+        "Survey and photos",
+        "",
+        hours_fixed=1.5,
+        owner_words="We are looking your boat over.",
+    ),
+    _stage(
+        "estimate",
+        "Estimate approved",
+        "survey",
+        hours_fixed=0.5,
+        owner_words="We wait for your yes to the estimate.",
+    ),
+    _stage(
+        "unfit",
+        "Fittings, keel, stem bands and outwales off",
+        "estimate",
+        "strip",
+        hours_fixed=2.5,
+        hours_each=0.5,
+        counted="seats",
+        owner_words="Fittings, keel and outwales are coming off.",
+        caution=TACKS + GENERAL,
+    ),
+    _stage(
+        "uncanvas",
+        "Old canvas off",
+        "unfit",
+        "strip",
+        strips="skin",
+        gates=["lead"],
+        hours_fixed=2,
+        owner_words="The old canvas is coming off.",
+        caution=LEAD + TACKS + GENERAL,
+    ),
+    _stage(
+        "strip_inside",
+        "Old finish off inside",
+        "unfit",
+        "strip",
+        strips="inside",
+        gates=["lead"],
+        hours_fixed=2,
+        hours_per_m2=1.2,
+        owner_words="The old varnish inside is coming off.",
+        caution=LEAD + STRIPPER + GENERAL,
+    ),
+    _stage(
+        "strip_brightwork",
+        "Old finish off the brightwork",
+        "unfit",
+        "strip",
+        when="condition:brightwork=flaking",
+        strips="brightwork",
+        gates=["lead"],
+        hours_fixed=4,
+        owner_words="The old varnish on seats, decks and thwarts is coming off.",
+        caution=LEAD + STRIPPER + DUST + GENERAL,
+    ),
+    _stage(
+        "wash",
+        "Wash and dry",
+        "uncanvas strip_inside strip_brightwork",
+        "strip",
+        strips="planking",
+        hours_fixed=2,
+        owner_words="The bare hull is washed and is drying.",
+    ),
+    _repair("ribs", "Ribs", "ribs", 1.5, "Broken ribs are being replaced."),
+    _repair("planking", "Planking", "planks", 1.0, "Broken planking is being replaced."),
+    _repair("stems", "Stems", "stems", 4.0, "The stems are being mended."),
+    _repair("inwales", "Inwales", "inwales", 3.0, "The inwales are being mended."),
+    _repair("decks", "Decks", "decks", 3.0, "The decks are being mended."),
+    _stage(
+        "fair",
+        "Fair the hull and set the tacks",
+        "wash " + " ".join(REPAIRS),
+        "wood",
+        hours_fixed=2,
+        hours_per_m2=1.0,
+        owner_words="The hull is being made fair.",
+        caution=DUST + GENERAL,
+    ),
+    *_inside("before", "fair"),
+    _stage(
+        "oil",
+        "Oil the outside of the bare hull",
+        "fair varnish_inside_before",
+        "finishing",
+        product_kind="oil",
+        surface="planking",
+        coats=1,
+        gates=["rags"],
+        hours_fixed=1.5,
+        owner_words="The bare planking is being oiled.",
+        caution=RAGS + SOLVENT + GENERAL,
+    ),
+    _stage(
+        "canvas",
+        "Stretch and tack the canvas",
+        "oil",
+        "canvas",
+        product_kind="canvas",
+        surface="skin",
+        coats=1,
+        needs_surface="planking",
+        needs_dryness="handle",
+        hours_fixed=6,
+        owner_words="The new canvas is being stretched.",
+        caution="Clamps under tension: stand clear of the line of pull. " + TACKS + GENERAL,
+    ),
+    _stage(
+        "preserve",
+        "Preservative, outdoors, and off-gassing",
+        "canvas",
+        "yard",
+        product_kind="preservative",
+        surface="skin",
+        coats=1,
+        hours_fixed=1,
+        owner_words="The canvas is treated against rot and airs outdoors.",
+        caution=FUMES + SOLVENT + GENERAL,
+    ),
+    _fill("latex", "Fill with latex filler", 3, "Ventilate. "),
+    _fill("oil", "Fill with oil-based filler", 2, RAGS + SOLVENT),
+    _stage(
+        "prime",
+        "Prime",
+        "fill_latex fill_oil",
+        "finishing",
+        product_kind="primer",
+        surface="skin",
+        coats=2,
+        hours_fixed=1,
+        hours_per_m2=0.6,
+        owner_words="The primer is going on.",
+        caution=SOLVENT + DUST + GENERAL,
+    ),
+    _stage(
+        "enamel",
+        "Enamel",
+        "prime",
+        "finishing",
+        product_kind="enamel",
+        surface="skin",
+        coats=3,
+        hours_fixed=1.5,
+        hours_per_m2=0.9,
+        owner_words="The paint is going on.",
+        caution=SOLVENT + DUST + GENERAL,
+    ),
+    *_inside("after", "enamel"),
+    _stage(
+        "refit",
+        "Outwales, keel and stem bands on, in bedding",
+        "enamel varnish_inside_after",
+        "trim",
+        needs_surface="skin",
+        needs_dryness="handle",
+        hours_fixed=5,
+        hours_each=2.0,
+        counted="outwales",
+        owner_words="Outwales, keel and stem bands are going back on.",
+        caution=DUST + SOLVENT + GENERAL,
+    ),
+    _stage(
+        "brightwork",
+        "Varnish the brightwork",
+        "refit",
+        "finishing",
+        product_kind="varnish",
+        surface="brightwork",
+        coats=3,
+        gates=["rags"],
+        hours_fixed=4,
+        owner_words="Gunwales, decks and thwarts are being varnished.",
+        caution=RAGS + SOLVENT + DUST + GENERAL,
+    ),
+    _stage(
+        "seats",
+        "Seats caned or refitted",
+        "brightwork",
+        "trim",
+        hours_fixed=1,
+        hours_each=4.0,
+        counted="seats",
+        owner_words="The seats are going back in.",
+    ),
+    _stage(
+        "final",
+        "Final check and photos",
+        "seats",
+        hours_fixed=1,
+        needs_surface="brightwork",
+        needs_dryness="handle",
+        owner_words="We are checking every last thing.",
+    ),
+    _stage(
+        "hand_over",
+        "Hand-over",
+        "final",
+        gates=["hand_over"],
+        hours_fixed=0.5,
+        owner_words="Your boat is ready for you.",
+    ),
+]
+
+
+@transaction.atomic
+def load_products() -> None:
+    """Give the shop the usual products that it does not have yet."""
+    for values in PRODUCTS:
+        if not Product.objects.filter(name=values["name"]).exists():
+            taken = values.get("usual") and Product.objects.filter(kind=values["kind"], usual=True).exists()
+            Product.objects.create(**{**values, "usual": bool(values.get("usual")) and not taken})
+
+
+@transaction.atomic
+def load_route() -> Route:
+    """Write the full route as version 1 and publish it, unless the shop has a route of that name."""
+    if held := Route.objects.filter(name=NAME).first():
+        return held
+    route = Route.objects.create(name=NAME)
+    made: dict[str, RouteStage] = {}
+    for position, values in enumerate(STAGES, start=1):
+        fields = {name: value for name, value in values.items() if name != "after"}
+        made[values["key"]] = RouteStage.objects.create(route=route, position=position * 10, **fields)
+    for values in STAGES:
+        made[values["key"]].after.set([made[key] for key in values["after"]])
+    publish_route(route=route)
+    return route
