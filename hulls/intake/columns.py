@@ -113,10 +113,9 @@ def columns_of(titles: tuple[str, ...]) -> tuple[Column | None, ...]:
 
 
 def _column(title: str) -> Column | None:
-    shown = " ".join(title.split())
-    plain = shown.casefold()
+    plain = " ".join(title.casefold().split())
     if field := _FIELD_OF.get(_words(plain)):
-        return Column(field=field, title=shown)
+        return Column(field=field, title=title)
     match = _UNIT.fullmatch(plain)
     if match is None:
         return None
@@ -124,7 +123,7 @@ def _column(title: str) -> Column | None:
     units: dict[str, LengthUnit] = {name: name for name in get_args(LengthUnit)}
     if field not in LENGTHS or unit not in units:
         return None
-    return Column(field=field, title=shown, unit=units[unit])
+    return Column(field=field, title=title, unit=units[unit])
 
 
 def _words(title: str) -> str:

@@ -18,6 +18,8 @@ from hulls.intake.records import Record, records
 from hulls.intake.rows import HullRow, IntakeError, RowProblem
 from hulls.intake.source import Lines, encoding_of
 
+MOST_TITLE = 60
+
 # Some spreadsheets write this line first, for themselves.
 _NAMED_DELIMITER = re.compile(r"\ufeff?sep=([,;\t])\s*", re.IGNORECASE)
 
@@ -50,11 +52,11 @@ class HullSheet:
     @property
     def unknown(self) -> tuple[str, ...]:
         """Titles of the columns that are left aside."""
-        return tuple(
-            title.strip()
-            for title, column in zip(self.titles, self.columns, strict=True)
-            if column is None and title.strip()
-        )
+        return tuple(title for title, column in zip(self.titles, self.columns, strict=True) if column is None and title)
+
+    def title_of(self, field: str) -> str:
+        """What the file calls the column of a field; the field's own name where it has none."""
+        return next((column.title for column in self.columns if column is not None and column.field == field), field)
 
     @property
     def bytes_read(self) -> int:
@@ -117,10 +119,16 @@ def open_sheet(file: BinaryIO) -> HullSheet:
         raise IntakeError(_("The file is empty."))
     if header[1].reason:
         raise IntakeError(_("The first line cannot be read. %(reason)s") % {"reason": header[1].reason})
-    titles = header[1].cells
+    titles = tuple(_plain(title) for title in header[1].cells)
     return HullSheet(
         file=file, encoding=encoding, delimiter=delimiter, titles=titles, columns=columns_of(titles), size=size
     )
+
+
+def _plain(title: str) -> str:
+    # Titles are shown beside problems, on a terminal too: nothing in them may steer it.
+    printable = "".join(char if char.isprintable() else " " for char in title)
+    return " ".join(printable.split())[:MOST_TITLE]
 
 
 @contextmanager
