@@ -109,7 +109,7 @@ if CELERY_BROKER_URL.startswith("filesystem://"):
     }
 else:
     # A Redis that is away or hangs must not hold up the page that hints at it; the sweep makes up for the hint.
-    CELERY_BROKER_TRANSPORT_OPTIONS = {"socket_connect_timeout": 2, "socket_timeout": 5}
+    CELERY_BROKER_TRANSPORT_OPTIONS = {"max_retries": 0, "socket_connect_timeout": 2, "socket_timeout": 3}
 CELERY_BEAT_SCHEDULE = {
     # A sweep that waited longer than this is worth nothing: the next one is behind it.
     "sweep": {"task": "shop.jobs.sweep", "schedule": 2.0, "options": {"expires": 10}},
