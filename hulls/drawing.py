@@ -144,7 +144,7 @@ MARKS: dict[str, Draw] = {
 SKIN_MARKS = {
     SkinKind.OLD_PAINT: ("bilge", "scuff"),
     SkinKind.BARE: ("ribs", "seams"),
-    SkinKind.OILED: ("bilge", "ribs", "seam"),
+    SkinKind.OILED: ("ribs", "seam"),
     SkinKind.CANVAS: ("bilge",),
     SkinKind.TREATED: ("bilge",),
     SkinKind.LATEX_FILLER: ("bilge",),

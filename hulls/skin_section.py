@@ -11,17 +11,19 @@ LEADER_FROM, LEADER_TO = 74, 100  # where the leader lines run, in units of the 
 
 
 class LayerKind(StrEnum):
-    """What a layer of the skin is made of."""
+    """What a layer is made of: the wood, or a product of the kind that `shop` names alike."""
 
     RIBS = "ribs"
     PLANKING = "planking"
     OIL = "oil"
+    SEALER = "sealer"
+    VARNISH = "varnish"
     CANVAS = "canvas"
     PRESERVATIVE = "preservative"
-    FILLER = "filler"
+    LATEX_FILLER = "latex_filler"
+    OIL_FILLER = "oil_filler"
     PRIMER = "primer"
     ENAMEL = "enamel"
-    VARNISH = "varnish"
 
 
 # Thickness on paper and colour: an order of size for the eye, no measure.
@@ -29,12 +31,14 @@ BODY = {
     LayerKind.RIBS: (34, "#9c6b3c"),
     LayerKind.PLANKING: (44, "#c9965f"),
     LayerKind.OIL: (12, "#d9a14f"),
+    LayerKind.SEALER: (11, "#e3c088"),
+    LayerKind.VARNISH: (12, "#c98f3d"),
     LayerKind.CANVAS: (30, "#e9dfc6"),
     LayerKind.PRESERVATIVE: (12, "#b3bd8c"),
-    LayerKind.FILLER: (24, "#a9a79c"),
+    LayerKind.LATEX_FILLER: (24, "#a9a79c"),
+    LayerKind.OIL_FILLER: (24, "#9c968a"),
     LayerKind.PRIMER: (22, "#dde0dc"),
     LayerKind.ENAMEL: (15, "#2f5d46"),
-    LayerKind.VARNISH: (12, "#c98f3d"),
 }
 
 

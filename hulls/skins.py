@@ -31,7 +31,23 @@ COLOURS = {
     SkinKind.PRIMER: "#dde0dc",
     SkinKind.ENAMEL: "#2f5d46",
 }
+AFTER = {  # by the kind of product that lies outermost
+    "oil": SkinKind.OILED,
+    "sealer": SkinKind.OILED,
+    "varnish": SkinKind.OILED,
+    "canvas": SkinKind.CANVAS,
+    "preservative": SkinKind.TREATED,
+    "latex_filler": SkinKind.LATEX_FILLER,
+    "oil_filler": SkinKind.OIL_FILLER,
+    "primer": SkinKind.PRIMER,
+    "enamel": SkinKind.ENAMEL,
+}
 WORN = "#a8a294"  # what weather mixes into an old colour
+
+
+def skin_after(product_kind: str | None) -> SkinKind:
+    """Return what a hull looks like with a product of this kind outermost; with None, bare."""
+    return SkinKind.BARE if product_kind is None else AFTER[product_kind]
 
 
 def skin_colour(kind: SkinKind, colour: str | None = None) -> str:

@@ -2,7 +2,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from hulls.skins import SkinKind, mix, shade, skin_colour
+from hulls.skin_section import LayerKind
+from hulls.skins import SkinKind, mix, shade, skin_after, skin_colour
 
 colours = st.from_regex(r"#[0-9a-f]{6}", fullmatch=True)
 
@@ -24,6 +25,16 @@ def test_half_of_white_in_black_is_middle_grey() -> None:
 def test_enamel_takes_the_hulls_colour_and_filler_does_not() -> None:
     assert skin_colour(SkinKind.ENAMEL, "#A03A2C") == "#a03a2c"
     assert skin_colour(SkinKind.LATEX_FILLER, "#a03a2c") == skin_colour(SkinKind.LATEX_FILLER)
+
+
+def test_a_hull_without_a_coat_is_bare_and_preservative_leaves_it_treated() -> None:
+    assert skin_after(None) is SkinKind.BARE
+    assert skin_after("preservative") is SkinKind.TREATED
+
+
+@pytest.mark.parametrize("kind", set(LayerKind) - {LayerKind.RIBS, LayerKind.PLANKING})
+def test_every_product_that_has_a_layer_has_a_skin(kind: LayerKind) -> None:
+    assert skin_after(kind) in SkinKind
 
 
 def test_old_paint_has_the_hulls_colour_weathered() -> None:
