@@ -1,0 +1,1 @@
+"""Benchmarks of the stage engine, each beside a peer measured in the same run."""
