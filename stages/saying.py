@@ -1,0 +1,50 @@
+"""How pages say what the engine found: sentences in the reader's language, moments by the shop's clock, hours."""
+
+from datetime import datetime
+
+from django.utils import timezone
+from django.utils.formats import date_format, number_format
+from django.utils.translation import gettext as _
+
+from stages.engine.findings import Words
+
+A_WEEK = 7
+
+
+def said(words: Words) -> str:
+    """A sentence of the engine in the reader's language, its gaps filled."""
+    values = {key: said(value) if isinstance(value, Words) else value for key, value in words.values.items()}
+    return _(words.text) % values
+
+
+def when(at: datetime, now: datetime) -> str:
+    """A moment in few words, by the clock of the active time zone.
+
+    Parameters
+    ----------
+    at, now : datetime
+        The moment and the present, aware.
+
+    Returns
+    -------
+    str
+        "today 16:30", "Thu 14:10" within a week ahead, "yesterday 09:00", else the day: "12 June", with its year
+        when that is another one. A past day keeps its time.
+    """
+    at, now = timezone.localtime(at), timezone.localtime(now)
+    clock = f"{at:%H:%M}"
+    days = (at.date() - now.date()).days
+    if days == 0:
+        return _("today %(clock)s") % {"clock": clock}
+    if days == -1:
+        return _("yesterday %(clock)s") % {"clock": clock}
+    if 0 < days < A_WEEK:
+        return f"{date_format(at, 'D')} {clock}"
+    day = date_format(at, "j F" if at.year == now.year else "j F Y")
+    return day if days > 0 else f"{day}, {clock}"
+
+
+def hours(amount_h: float) -> str:
+    """Hours of work to the half hour, at least half of one: "1.5 h"."""
+    halves = max(1, round(amount_h * 2)) / 2
+    return _("%(hours)s h") % {"hours": number_format(halves, 0 if halves.is_integer() else 1)}
