@@ -17,7 +17,7 @@ class Photo(models.Model):
     """One photo, cleaned of what the phone wrote into it, with a small copy made in the background."""
 
     hull = models.ForeignKey(Hull, models.CASCADE, related_name="photos", verbose_name=_("hull"))
-    image = models.ImageField(_("photo"), upload_to=photo_path, width_field="width", height_field="height")
+    image = models.ImageField(_("photo"), upload_to=photo_path)
     small = models.ImageField(_("small copy"), upload_to=photo_path, blank=True)
     width = models.PositiveIntegerField(default=0, editable=False)
     height = models.PositiveIntegerField(default=0, editable=False)

@@ -188,7 +188,8 @@ def _next_coat(work: Work, status: StageStatus, now: datetime) -> StageStatus:
         drying = _drying(work, base, dryness_for(work, base, spec.product), now)
         return replace(status, state=State.DRYING, findings=findings, drying=drying)
     if refusing == {"sand_between"}:
-        sanding = judge(work, Ask(action=Action.SAND, at=now, stage=spec, surface=spec.surface))
+        wet = bool(work.state.lead)
+        sanding = judge(work, Ask(action=Action.SAND, at=now, stage=spec, surface=spec.surface, wet_method=wet))
         return replace(status, state=State.ON_BENCH, next=Action.SAND, findings=sanding)
     return replace(status, state=State.ON_BENCH, next=Action.COAT, findings=findings)
 

@@ -63,7 +63,8 @@ def add_photo(
         outcome = record(hull_id=hull_id, hand=hand, plan=lambda desk: (line, None))
         if outcome.entry is None or outcome.repeated:
             return outcome
-        photo = Photo(hull_id=hull_id, caption=caption, shared=shared, taken_at=hand.at)
+        width, height = Image.open(io.BytesIO(content)).size
+        photo = Photo(hull_id=hull_id, caption=caption, shared=shared, taken_at=hand.at, width=width, height=height)
         photo.image.save("photo.jpg", ContentFile(content), save=False)
         photo.save()
         enqueue(name="small_photo", key=f"small_photo:{photo.pk}", payload={"photo": photo.pk})

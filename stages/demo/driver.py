@@ -1,0 +1,116 @@
+"""Lets the demo shop live through its weeks: each hull takes the next step that the engine allows, in shop hours."""
+
+import heapq
+import itertools
+import random
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+from uuid import UUID
+from zoneinfo import ZoneInfo
+
+from hulls.models import Hull
+from shop.models import CrewMember
+from stages.demo.cast import Boat
+from stages.demo.hours import after_work, next_open
+from stages.engine.assess import StageStatus, assess, headline
+from stages.engine.vocab import Action
+from stages.models import HullWork
+from stages.queries.work import in_work
+from stages.queries.world import around
+from stages.services import bench, notes
+from stages.services.orders import Hand, Outcome
+
+ARRIVED_BEFORE = timedelta(minutes=30)
+LOOK_AGAIN = timedelta(hours=4)
+COAT_H, SAND_H, SMALL_H = 1.0, 1.5, 0.25
+
+
+@dataclass(slots=True)
+class Driver:
+    """The shop's weeks: a queue of boats by when hands are next at them; ``arrive`` takes one in when its day comes."""
+
+    crew: list[CrewMember]
+    now: datetime
+    tz: ZoneInfo
+    arrive: Callable[["Driver", Boat, datetime], Hull]
+    hulls: dict[str, Hull] = field(default_factory=dict)
+    dice: random.Random = field(default_factory=lambda: random.Random(11))
+    _queue: list[tuple[datetime, int, Boat]] = field(default_factory=list)
+    _order: Iterator[int] = field(default_factory=itertools.count)
+
+    def hand(self, at: datetime) -> Hand:
+        """One of the crew, at a moment of the past."""
+        client_id = UUID(int=self.dice.getrandbits(128), version=4)
+        return Hand(by=self.dice.choice(self.crew), at=at, client_id=client_id, recorded_at=at)
+
+    def take_on(self, boat: Boat, at: datetime) -> None:
+        """Put a boat into the queue."""
+        heapq.heappush(self._queue, (next_open(at, self.tz), next(self._order), boat))
+
+    def run(self) -> None:
+        """Work through the queue until now."""
+        while self._queue:
+            at, _, boat = heapq.heappop(self._queue)
+            if boat.tag not in self.hulls:
+                at = min(at, self.now - ARRIVED_BEFORE)
+                self.hulls[boat.tag] = self.arrive(self, boat, at)
+                again: datetime | None = at + ARRIVED_BEFORE
+            else:
+                again = self._work_at(self.hulls[boat.tag], boat, at) if at < self.now else None
+            if again is not None:
+                self.take_on(boat, again)
+
+    def _work_at(self, hull: Hull, boat: Boat, at: datetime) -> datetime | None:
+        row = HullWork.objects.select_related("hull__owner", "route").get(hull=hull)
+        head = headline(assess(in_work([row], around().world)[0].work, at))
+        if head is None or (head.spec.key == boat.holds_at and head.next is not Action.MOVE):
+            return None
+        if not head.hands:
+            return max(at + timedelta(minutes=20), min(head.earliest or at + LOOK_AGAIN, at + timedelta(days=1)))
+        hours = self._hours(head)
+        done_at = after_work(at, hours, self.tz)
+        if done_at > self.now:
+            return None
+        outcome = self.step(hull, head, done_at if head.next is not Action.START else at)
+        return done_at if outcome.done else at + LOOK_AGAIN
+
+    def _hours(self, head: StageStatus) -> float:
+        match head.next:
+            case Action.COAT:
+                return COAT_H
+            case Action.SAND:
+                return SAND_H
+            case Action.FINISH:
+                return SMALL_H if head.spec.coats else max(SMALL_H, head.hours)
+        return SMALL_H
+
+    def step(self, hull: Hull, head: StageStatus, at: datetime) -> Outcome:
+        """Do what hands do next on a stage."""
+        key, spec, hand = head.spec.key, head.spec, self.hand(at)
+        match head.next:
+            case Action.MOVE:
+                assert head.move_to is not None
+                return notes.move_hull(hull_id=hull.pk, station=head.move_to.id, hand=hand)
+            case Action.START:
+                return bench.start_stage(hull_id=hull.pk, stage=key, hand=hand, wet_method=True)
+            case Action.COAT:
+                product = around().world.usual_product(spec.product)
+                assert product is not None
+                assert spec.surface is not None
+                return bench.apply_coat(
+                    hull_id=hull.pk,
+                    stage=key,
+                    product=product.id,
+                    surface=spec.surface,
+                    hand=hand,
+                    lot=f"L{self.dice.randrange(100, 999)}",
+                )
+            case Action.SAND:
+                assert spec.surface is not None
+                return bench.sand(
+                    hull_id=hull.pk, stage=key, surface=spec.surface, grit=220, hand=hand, wet_method=True
+                )
+            case Action.RAGS:
+                return bench.deal_with_rags(hull_id=hull.pk, stage=key, hand=hand, how="in the lidded can, under water")
+        return bench.finish_stage(hull_id=hull.pk, stage=key, hand=hand)

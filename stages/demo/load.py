@@ -1,0 +1,125 @@
+"""Loads the demo shop into an empty database."""
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from zoneinfo import ZoneInfo
+
+from django.db import transaction
+from django.utils import timezone
+
+from hulls.models import Hull, Owner
+from shop.models import CrewMember, Role, Shop, Station, Zone
+from stages.demo.cast import BOATS, PEOPLE, STATIONS, ZONES, Boat
+from stages.demo.driver import Driver
+from stages.demo.pictures import show_photos
+from stages.demo.weather import load_air
+from stages.services import notes
+from stages.services.arrival import take_in
+from stages.services.links import renew_link
+from stages.setup.route import load_products, load_route
+
+TIME_ZONE = "America/Toronto"
+LINKED = "H-097"
+
+
+class NotEmptyError(RuntimeError):
+    """The database holds a shop already."""
+
+
+@dataclass(frozen=True, slots=True)
+class LogIns:
+    """What a visitor of the demo shop needs to know."""
+
+    people: tuple[tuple[str, str, str], ...]
+    link: str
+
+    def __str__(self) -> str:
+        lines = [f"  {username:<6} {password:<18} {role}" for username, password, role in self.people]
+        return "\n".join(["Log-ins of the demo shop:", *lines, f"  {LINKED}'s owner opens {self.link}"])
+
+
+def load_demo(now: datetime | None = None) -> LogIns:
+    """Invent a shop with fourteen hulls and live through its last weeks.
+
+    Raises
+    ------
+    NotEmptyError
+        When somebody has a log-in already.
+    """
+    if CrewMember.objects.exists():
+        raise NotEmptyError("There is a shop in this database already.")
+    now = now or timezone.now()
+    with transaction.atomic():
+        people = _set_up(now)
+        crew = [person for person in people if person.role != Role.LOOK]
+        driver = Driver(crew=crew, now=now, tz=ZoneInfo(TIME_ZONE), arrive=_arrive)
+        for boat in BOATS:
+            driver.take_on(boat, now - timedelta(days=boat.came, hours=5))
+        driver.run()
+        show_photos(driver, driver.hulls)
+        token = renew_link(hull_id=driver.hulls[LINKED].pk, hand=driver.hand(now))
+    shown = tuple((p.username, p.password, str(p.role.label)) for p in PEOPLE)
+    return LogIns(people=shown, link=f"/p/{token}/")
+
+
+def _set_up(now: datetime) -> list[CrewMember]:
+    Shop.objects.create(
+        pk=1,
+        name="Alder Landing Canoe Works",
+        place="Alder Landing",
+        email="shop@example.org",
+        time_zone=TIME_ZONE,
+    )
+    people = [
+        CrewMember.objects.create_user(
+            username=p.username,
+            password=p.password,
+            first_name=p.first_name,
+            last_name=p.last_name,
+            role=p.role,
+            is_staff=p.role == Role.OWNER,
+            email=f"{p.username}@example.org",
+        )
+        for p in PEOPLE
+    ]
+    zones = {name: Zone.objects.create(name=name, outdoors=outdoors) for name, outdoors, *_ in ZONES}
+    for position, (name, kind, zone, places) in enumerate(STATIONS):
+        Station.objects.create(name=name, kind=kind, zone=zones[zone], places=places, position=position)
+    load_air(zones, now)
+    load_products()
+    load_route()
+    return people
+
+
+def _arrive(driver: Driver, boat: Boat, at: datetime) -> Hull:
+    today = driver.now.astimezone(driver.tz).date()
+    hull = Hull(
+        tag=boat.tag,
+        name=boat.name,
+        owner=Owner.objects.create(name=boat.owner, email=f"{boat.owner.split()[0].lower()}@example.org"),
+        length_m=boat.length_m,
+        beam_m=boat.beam_m,
+        depth_m=boat.depth_m,
+        end_depth_m=boat.end_depth_m,
+        wood=boat.wood,
+        filler=boat.filler,
+        inside_varnish=boat.inside,
+        colour=boat.colour,
+        colour_name=boat.colour_name,
+        old_colour=boat.old_colour,
+        arrived_on=at.date(),
+        promised_on=today + timedelta(days=boat.promised),
+        priority=boat.priority,
+    )
+    take_in(hull=hull, hand=driver.hand(at))
+    rack = Station.objects.get(kind="rack")
+    notes.move_hull(hull_id=hull.pk, station=rack.pk, hand=driver.hand(at))
+    if boat.holds_at != "survey":
+        _survey(driver, hull, boat, at + timedelta(minutes=5))
+    return hull
+
+
+def _survey(driver: Driver, hull: Hull, boat: Boat, at: datetime) -> None:
+    conditions = {"brightwork": boat.brightwork, "inside": "flaking", "skin": "flaking"}
+    notes.write_survey(hull_id=hull.pk, counts=boat.counts, conditions=conditions, hand=driver.hand(at))
+    notes.record_lead_test(hull_id=hull.pk, positive=boat.lead, hand=driver.hand(at), how="swab, two places")

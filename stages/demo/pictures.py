@@ -1,0 +1,54 @@
+"""Painted stand-ins for the photos that a shop takes, so that the demo's pages have some."""
+
+import io
+import random
+from datetime import timedelta
+
+from django.utils import timezone
+from PIL import Image, ImageDraw, ImageFilter
+
+from hulls.models import Hull
+from stages.demo.driver import Driver
+from stages.models import HullWork
+from stages.services.photos import add_photo
+
+SIZE = (960, 720)
+SHOWN = (  # tag, caption, what is painted
+    ("H-097", "New ribs in, clenched and faired", "ribs"),
+    ("H-097", "Canvas stretched and tacked", "canvas"),
+    ("H-097", "First coat of enamel", "enamel"),
+    ("H-109", "Planking opened up at the bow", "ribs"),
+)
+
+
+def show_photos(driver: Driver, hulls: dict[str, Hull]) -> None:
+    """Add the demo's photos, the boat owner's among them."""
+    dice = random.Random(3)
+    arrived = dict(HullWork.objects.values_list("hull__tag", "arrived_at"))
+    for n, (tag, caption, kind) in enumerate(SHOWN):
+        at = min(timezone.now(), (arrived[tag] or driver.now) + timedelta(days=14 + 9 * n))
+        file = io.BytesIO(paint(kind, hulls[tag].colour, dice))
+        add_photo(hull_id=hulls[tag].pk, file=file, hand=driver.hand(at), caption=caption, shared=True)
+
+
+def paint(kind: str, colour: str, dice: random.Random) -> bytes:
+    """A small painting of ribs, of canvas, or of a painted side, as a JPEG."""
+    ground = {"ribs": "#b98452", "canvas": "#e4d9bd"}.get(kind, colour)
+    image = Image.new("RGB", SIZE, ground)
+    draw = ImageDraw.Draw(image, "RGBA")
+    for y in range(0, SIZE[1], 48 if kind == "ribs" else 6):
+        shade = dice.randrange(-18, 18)
+        draw.rectangle((0, y, SIZE[0], y + 46), fill=(90 + shade, 60 + shade, 30 + shade, 40 if kind == "ribs" else 12))
+    if kind == "ribs":
+        for x in range(40, SIZE[0], 130):
+            draw.rectangle((x, 0, x + 52, SIZE[1]), fill=(140, 92, 52, 235))
+            for y in range(24, SIZE[1], 48):
+                draw.ellipse((x + 20, y - 4, x + 28, y + 4), fill=(214, 178, 92, 255))
+    else:
+        draw.ellipse((-400, -620, SIZE[0] + 200, 260), fill=(255, 255, 255, 46))
+        draw.rectangle((0, 590, SIZE[0], 640), fill=(122, 79, 42, 255))
+        for x in range(30, SIZE[0], 60):
+            draw.ellipse((x, 606, x + 9, 615), fill=(214, 178, 92, 255))
+    out = io.BytesIO()
+    image.filter(ImageFilter.GaussianBlur(1.2)).save(out, "JPEG", quality=82)
+    return out.getvalue()
