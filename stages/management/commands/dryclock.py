@@ -1,0 +1,118 @@
+"""`manage.py dryclock --hours 16 --at-temp 23C --applied TIME --readings FILE.csv`: when is the coat dry?"""
+
+from argparse import ArgumentParser
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from typing import Any
+
+from django.conf import settings
+from django.core.management.base import BaseCommand, CommandError
+from django.utils.translation import gettext as _
+
+from shop.models import Product
+from stages.engine.airlog import AirLog
+from stages.engine.dryclock import age, dry_at
+from stages.engine.errors import EngineError
+from stages.engine.label import Dryness, Family, Label
+from stages.management.airfile import AirFileError, read_air
+from stages.management.writing import (
+    drying_table,
+    hours,
+    let_numbers_be_negative,
+    moment,
+    shown,
+    temperature,
+    zone,
+)
+from stages.queries.world import engine_product
+
+FAMILIES = {"oil": Family.OXIDATIVE, "water": Family.WATER, "solvent": Family.SOLVENT}
+
+
+class Command(BaseCommand):
+    """Shows a coat's age in hours at the label's reference, and when it reaches the label's hours."""
+
+    help = (
+        "Show how far a coat has dried over the readings of a CSV file (at,temp_c,rh_pct), and when it is dry. "
+        "After the last reading its air is held."
+    )
+
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        """Name the label, the coat and its air."""
+        let_numbers_be_negative(parser)
+        says = parser.add_mutually_exclusive_group(required=True)
+        says.add_argument("--product", metavar="NAME", help="a product of the shop, by its name")
+        says.add_argument("--hours", type=hours, metavar="16", help="the label's hours at --at-temp")
+        parser.add_argument("--at-temp", type=temperature, default=23.0, metavar="23C", help="the label's temperature")
+        speeds = parser.add_mutually_exclusive_group()
+        speeds.add_argument("--q10", type=float, metavar="2", help="times faster for each 10 C more")
+        speeds.add_argument("--label", type=drying_table, default=(), metavar="10C:36h,23C:16h,35C:9h")
+        parser.add_argument("--family", choices=FAMILIES, default="oil", help="how the film dries")
+        parser.add_argument(
+            "--lowest", type=temperature, default=5.0, metavar="5C", help="below it the film stands still"
+        )
+        parser.add_argument(
+            "--to", type=Dryness, choices=list(Dryness), default=Dryness.RECOAT, help="how dry it is to be"
+        )
+        parser.add_argument("--applied", required=True, metavar="TIME", help="when the coat went on, ISO 8601")
+        parser.add_argument("--until", metavar="TIME", help="dry by then? the last reading if left out")
+        parser.add_argument("--readings", type=Path, required=True, metavar="FILE.csv")
+        parser.add_argument("--zone", type=zone, default=settings.TIME_ZONE, help="of moments without an offset")
+        parser.add_argument("--json", action="store_true", help="as JSON")
+
+    def handle(self, *args: Any, **options: Any) -> None:
+        """Read, reckon, show."""
+        try:
+            label = _label(options)
+            log = read_air(options["readings"], options["zone"])
+            applied = moment(options["applied"], options["zone"])
+            until = moment(options["until"], options["zone"]) if options["until"] else _last(log, applied)
+            found = _answer(label, log, applied, until, options["to"])
+        except EngineError as error:
+            raise CommandError(error.message) from error
+        except (AirFileError, ValueError) as error:
+            raise CommandError(str(error)) from error
+        words = {
+            "age_h": _("Age, hours at the label's reference"),
+            "needed_h": _("Needed, hours at the label's reference"),
+            "dry": _("Dry at %(moment)s") % {"moment": until.isoformat(sep=" ", timespec="minutes")},
+            "dry_at": _("Dry from"),
+            "assumed_h": _("Hours of air that nobody measured"),
+        }
+        self.stdout.write(shown(found, words, as_json=options["json"]))
+
+
+def _label(options: dict[str, Any]) -> Label:
+    if options["product"]:
+        row = Product.objects.filter(name__iexact=options["product"]).first()
+        label = engine_product(row).label if row else None
+        if label is None:
+            raise EngineError("product", _("The shop has no drying product of that name."))
+        return label
+    return Label(
+        family=FAMILIES[options["family"]],
+        hours={options["to"]: options["hours"]},
+        reference_c=options["at_temp"],
+        q10=options["q10"],
+        table=options["label"],
+        lowest_c=options["lowest"],
+    )
+
+
+def _last(log: AirLog, applied: datetime) -> datetime:
+    if log.measured_span_s is None:
+        return applied
+    return datetime.fromtimestamp(log.measured_span_s[1], applied.tzinfo or UTC)
+
+
+def _answer(label: Label, log: AirLog, applied: datetime, until: datetime, dryness: Dryness) -> dict[str, object]:
+    gone = age(label, log, applied, until)
+    reached = dry_at(label, log, applied, dryness)
+    second = reached.at + timedelta(milliseconds=500) if reached.at else None  # cut to the nearest below
+    return {
+        "age_h": round(gone.hours, 6),
+        "needed_h": reached.needed_h,
+        "dry": reached.at is not None and reached.at <= until,
+        "dry_at": second.isoformat(timespec="seconds") if second else None,
+        "assumed_h": round(gone.assumed_h, 6),
+    }

@@ -1,0 +1,189 @@
+"""`manage.py dryclock`: the arithmetic of the dry clock from a file."""
+
+import json
+from io import StringIO
+from pathlib import Path
+
+import pytest
+from django.core.management import CommandError, call_command
+
+from shop.models import Product
+
+APPLIED = ("--applied", "2026-01-05T08:00+00:00")
+SIXTEEN = ("--hours", "16", "--at-temp", "23C")
+
+
+def a_file(path: Path, *rows: tuple[str, float, float], heading: str = "at,temp_c,rh_pct") -> str:
+    path.write_text("\n".join([heading, *(",".join(map(str, row)) for row in rows)]) + "\n")
+    return str(path)
+
+
+@pytest.fixture
+def steady(tmp_path: Path) -> str:
+    """Two days at 13 °C, 50 %, read every four hours."""
+    moments = [f"2026-01-{5 + (8 + h) // 24:02}T{(8 + h) % 24:02}:00:00Z" for h in range(0, 49, 4)]
+    return a_file(tmp_path / "air.csv", *((at, 13.0, 50.0) for at in moments))
+
+
+def clock(*arguments: str) -> dict[str, object]:
+    out = StringIO()
+    call_command("dryclock", *arguments, "--json", stdout=out)
+    found: dict[str, object] = json.loads(out.getvalue())
+    return found
+
+
+def test_ten_kelvin_colder_takes_twice_as_long(steady: str) -> None:
+    # van 't Hoff's rule: 16 h at 23 °C are 32 h at 13 °C.
+    assert clock(*SIXTEEN, *APPLIED, "--readings", steady, "--until", "2026-01-06T00:00Z") == {
+        "age_h": 8.0,
+        "needed_h": 16.0,
+        "dry": False,
+        "dry_at": "2026-01-06T16:00:00+00:00",
+        "assumed_h": 0.0,
+    }
+
+
+def test_it_asks_about_the_last_reading_by_itself(steady: str) -> None:
+    found = clock(*SIXTEEN, *APPLIED, "--readings", steady)
+    assert (found["age_h"], found["dry"]) == (24.0, True)
+
+
+def test_the_label_s_table_goes_before_the_rule(steady: str) -> None:
+    # Log-linear between 10 °C and 23 °C: at 13 °C, 36 (16/36)^(3/13) = 29.86 h.
+    found = clock(*SIXTEEN, "--label", "10C:36h,23C:16h,35C:9h", *APPLIED, "--readings", steady)
+    assert found["age_h"] == pytest.approx(48.0 * 16.0 / (36.0 * (16.0 / 36.0) ** (3.0 / 13.0)), abs=1e-4)
+
+
+@pytest.mark.parametrize(
+    ("arguments", "age_h"),
+    [
+        (("--q10", "3"), 16.0),
+        (("--family", "solvent"), 24.0),
+        # From the deficit at 13 °C over that at 23 °C, both 50 %: 1497.5 / 2809.8 (ASHRAE saturation pressures, Pa).
+        (("--family", "water"), 48.0 * 1497.5 / 2809.8),
+        (("--lowest", "14C"), 0.0),
+        (("--lowest", "13C"), 24.0),
+    ],
+)
+def test_families_rules_and_lowest_temperature(steady: str, arguments: tuple[str, ...], age_h: float) -> None:
+    assert clock(*SIXTEEN, *arguments, *APPLIED, "--readings", steady)["age_h"] == pytest.approx(age_h, rel=2e-3)
+
+
+def test_a_coat_that_never_dries_has_no_moment(steady: str) -> None:
+    found = clock(*SIXTEEN, "--lowest", "14C", *APPLIED, "--readings", steady)
+    assert (found["dry"], found["dry_at"]) == (False, None)
+
+
+def test_temperature_runs_straight_between_readings(tmp_path: Path) -> None:
+    # From 13 to 23 °C in four hours: the mean of 2^((T - 23)/10) is 1 / (2 ln 2), in closed form.
+    path = a_file(tmp_path / "air.csv", ("2026-01-05T08:00Z", 13, 50), ("2026-01-05T12:00Z", 23, 50))
+    found = clock(*SIXTEEN, *APPLIED, "--readings", path)
+    assert found["age_h"] == pytest.approx(4.0 * 0.72134752, abs=1e-4)
+
+
+def test_readings_out_of_order_and_twice_and_other_columns_change_nothing(tmp_path: Path) -> None:
+    rows = [("2026-01-05T12:00Z", 23, 50), ("2026-01-05T08:00Z", 13, 50), ("2026-01-05T08:00Z", 13, 50)]
+    path = tmp_path / "air.csv"
+    path.write_text("\ufeffat,rh_pct,note,temp_c\n" + "".join(f"{at},{rh},x,{c}\n" for at, c, rh in rows))
+    assert clock(*SIXTEEN, *APPLIED, "--readings", str(path))["age_h"] == pytest.approx(4.0 * 0.72134752, abs=1e-4)
+
+
+def test_hours_in_a_long_gap_are_assumed(tmp_path: Path) -> None:
+    path = a_file(tmp_path / "air.csv", ("2026-01-05T08:00Z", 23, 50), ("2026-01-05T18:00Z", 23, 50))
+    assert clock(*SIXTEEN, *APPLIED, "--readings", path)["assumed_h"] == 10.0
+
+
+def test_moments_without_offset_follow_the_zone_over_the_change_of_its_clocks(tmp_path: Path) -> None:
+    # Berlin, night of 29 March 2026: 20:00 and 16 hours later is 13:00.
+    path = a_file(tmp_path / "air.csv", ("2026-03-28T20:00", 23, 50), ("2026-03-29T14:00", 23, 50))
+    found = clock(*SIXTEEN, "--applied", "2026-03-28T20:00", "--readings", path, "--zone", "Europe/Berlin")
+    assert found["dry_at"] == "2026-03-29T13:00:00+02:00"
+    assert found["age_h"] == 17.0
+
+
+def test_fahrenheit_labels(steady: str) -> None:
+    fahrenheit = clock(
+        "--hours", "16", "--at-temp", "73.4F", "--label", "50F:36h,73.4F:16h", *APPLIED, "--readings", steady
+    )
+    celsius = clock("--hours", "16", "--at-temp", "23C", "--label", "10C:36h,23C:16h", *APPLIED, "--readings", steady)
+    assert fahrenheit["age_h"] == pytest.approx(celsius["age_h"])
+
+
+def test_it_shows_a_table(steady: str) -> None:
+    out = StringIO()
+    call_command("dryclock", *SIXTEEN, *APPLIED, "--readings", steady, stdout=out)
+    lines = out.getvalue().splitlines()
+    assert len(lines) == 5
+    assert lines[0].endswith("24.00")
+    assert lines[2].startswith("Dry at 2026-01-07 08:00")
+    assert lines[2].endswith("yes")
+
+
+@pytest.mark.django_db
+def test_a_product_of_the_shop(steady: str) -> None:
+    Product.objects.create(
+        name="test alkyd enamel",
+        kind="enamel",
+        family="oxidative",
+        recoat_h=16.0,
+        sand_h=24.0,
+        reference_c=23.0,
+        q10=2.0,
+    )
+    named = ("--product", "Test alkyd enamel", *APPLIED, "--readings", steady)
+    assert clock(*named)["needed_h"] == 16.0
+    assert clock(*named, "--to", "sand")["needed_h"] == 24.0
+    assert clock(*named, "--to", "sand")["dry"] is True
+
+
+@pytest.mark.django_db
+def test_a_product_that_the_shop_has_not(steady: str) -> None:
+    with pytest.raises(CommandError, match="no drying product"):
+        clock("--product", "moonshine", *APPLIED, "--readings", steady)
+
+
+@pytest.mark.parametrize(
+    ("content", "why"),
+    [
+        ("at,temp_c\n2026-01-05T08:00Z,13\n", "lacks the columns rh_pct"),
+        ("", "lacks the columns"),
+        ("at,temp_c,rh_pct\n2026-01-05T08:00Z,13,50\n2026-01-05T09:00Z,13,101\n", "Line 3"),
+        ("at,temp_c,rh_pct\n2026-01-05T08:00Z,60,50\n", "Line 2"),
+        ("at,temp_c,rh_pct\n2026-01-05T08:00Z,nan,50\n", "Line 2"),
+        ("at,temp_c,rh_pct\n2026-01-05T08:00Z,13\n", "Line 2"),
+        ("at,temp_c,rh_pct\nyesterday,13,50\n", "yesterday"),
+    ],
+)
+def test_a_bad_file_is_refused_with_its_line(tmp_path: Path, content: str, why: str) -> None:
+    path = tmp_path / "air.csv"
+    path.write_text(content)
+    with pytest.raises(CommandError, match=why):
+        clock(*SIXTEEN, *APPLIED, "--readings", str(path))
+
+
+def test_a_file_of_bytes_is_refused(tmp_path: Path) -> None:
+    path = tmp_path / "air.csv"
+    path.write_bytes(bytes(range(256)) * 10)
+    with pytest.raises(CommandError):
+        clock(*SIXTEEN, *APPLIED, "--readings", str(path))
+
+
+@pytest.mark.parametrize(
+    "changed",
+    [
+        ("--hours", "0"),
+        ("--hours", "long"),
+        ("--at-temp", "warm"),
+        ("--label", "10C"),
+        ("--label", "10C:36h,10C:30h"),
+        ("--q10", "0"),
+        ("--applied", "yesterday"),
+        ("--readings", "/nowhere/air.csv"),
+        ("--zone", "Mars/Olympus"),
+        ("--q10", "2", "--label", "10C:36h"),
+        ("--product", "varnish", "--hours", "16"),
+    ],
+)
+def test_it_refuses_what_cannot_be(steady: str, changed: tuple[str, ...]) -> None:
+    with pytest.raises(CommandError):
+        clock(*SIXTEEN, *APPLIED, "--readings", steady, *changed)
