@@ -6,6 +6,7 @@ from django.urls import include, path
 from shop.views.health import healthz
 
 urlpatterns = [
+    path("", include("stages.urls.intake")),
     path("", include("stages.urls.floor")),
     path("", include("stages.urls.sheet")),
     path("", include("stages.urls.link")),
