@@ -117,6 +117,8 @@ class Rule:
     ----------
     id, title : str
         Its key in the log, and its name.
+    holds : str
+        What must be so, in one sentence.
     actions : frozenset of Action
         What it judges.
     severity : Severity
@@ -134,6 +136,7 @@ class Rule:
 
     id: str
     title: str
+    holds: str
     actions: frozenset[Action]
     reason: str
     source: str

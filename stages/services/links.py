@@ -1,20 +1,13 @@
 """The boat owner's progress link: made, renewed, withdrawn."""
 
-import secrets
-from hashlib import sha256
-
 from django.db import transaction
 from django.utils import timezone
 
 from hulls.models import ProgressLink
+from hulls.tokens import new_token, token_hash
 from stages.engine.log import EntryKind
 from stages.services.orders import Hand, Line, Outcome
 from stages.services.record import record
-
-
-def token_hash(token: str) -> str:
-    """What is kept of a token (SHA-256; a token of 128 random bits needs no salt)."""
-    return sha256(token.encode()).hexdigest()
 
 
 def renew_link(*, hull_id: int, hand: Hand) -> str | None:
@@ -24,11 +17,15 @@ def renew_link(*, hull_id: int, hand: Hand) -> str | None:
     -------
     str or None
         The token, 128 random bits; it cannot be read again later. None when the same request was sent before.
+
+    Raises
+    ------
+    EngineError
+        For a time in the future or before the hull arrived.
     """
-    token = secrets.token_urlsafe(16)
+    token = new_token()
     with transaction.atomic():
-        outcome = _log(hull_id, hand, "made")
-        if outcome.repeated:
+        if _log(hull_id, hand, "made").repeated:
             return None
         _withdraw(hull_id)
         ProgressLink.objects.create(
@@ -37,11 +34,19 @@ def renew_link(*, hull_id: int, hand: Hand) -> str | None:
     return token
 
 
-def withdraw_link(*, hull_id: int, hand: Hand) -> None:
-    """Withdraw the open link of a hull."""
+def withdraw_link(*, hull_id: int, hand: Hand) -> Outcome:
+    """Withdraw the open link of a hull; sent again, it leaves a link that was made since alone.
+
+    Raises
+    ------
+    EngineError
+        For a time in the future or before the hull arrived.
+    """
     with transaction.atomic():
-        _log(hull_id, hand, "withdrawn")
-        _withdraw(hull_id)
+        outcome = _log(hull_id, hand, "withdrawn")
+        if not outcome.repeated:
+            _withdraw(hull_id)
+    return outcome
 
 
 def _withdraw(hull_id: int) -> None:

@@ -25,6 +25,7 @@ def _check(work: Work, ask: Ask) -> Finding | None:
 RULE = Rule(
     id="bridge",
     title=gettext_noop("Bridge"),
+    holds=gettext_noop("No oil-based finish goes straight on latex filler: a high-build primer goes between."),
     actions=frozenset({Action.COAT}),
     reason=gettext_noop("An oil-based finish does not bond to latex filler; a high-build primer bridges the two."),
     source=COMMON_PRACTICE,

@@ -69,6 +69,7 @@ def _check(work: Work, ask: Ask) -> Finding | None:
 RULE = Rule(
     id="coats",
     title=gettext_noop("Coats"),
+    holds=gettext_noop("The coats that the plan asks for are on, each of its kind, in the order of the stack."),
     actions=frozenset({Action.COAT, Action.FINISH}),
     reason=gettext_noop("The film that was promised is the sum of its coats, each on the one that it was made for."),
     source=COMMON_PRACTICE,

@@ -90,6 +90,7 @@ def _check(work: Work, ask: Ask) -> Finding | None:
 RULE = Rule(
     id="dry",
     title=gettext_noop("Dry"),
+    holds=gettext_noop("The coat underneath has reached the dryness that this step needs, by its dry clock."),
     actions=frozenset({Action.START, Action.COAT, Action.SAND, Action.FINISH, Action.MOVE}),
     reason=gettext_noop("A coat over a wet one wrinkles, stays soft or lets go; sanding a wet one tears it."),
     source="equivalent age over the air on record, as in the maturity method (ASTM C1074); hours from the label",

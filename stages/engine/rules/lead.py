@@ -34,6 +34,10 @@ def _check(work: Work, ask: Ask) -> Finding | None:
 RULE = Rule(
     id="lead",
     title=gettext_noop("Lead"),
+    holds=gettext_noop(
+        "No dry sanding or scraping of old paint, varnish or filler before a lead test is on record; after a "
+        "positive one it is worked wet."
+    ),
     actions=frozenset({Action.START, Action.SAND}),
     reason=gettext_noop("Old paint, varnish and canvas filler often hold lead, and its dust poisons."),
     source="lead-safe work practice as national authorities publish it; common practice for the wet method",

@@ -32,6 +32,10 @@ def _check(work: Work, ask: Ask) -> Finding | None:
 RULE = Rule(
     id="no_sanding",
     title=gettext_noop("No sanding"),
+    holds=gettext_noop(
+        "A quick water-based sealer needs no sanding between its coats; a latex filler is smoothed wet, "
+        "since it sands badly."
+    ),
     actions=frozenset({Action.SAND}),
     reason=gettext_noop("Sanding a quick sealer wastes an hour and a coat; latex filler rolls up under the paper."),
     source=COMMON_PRACTICE,

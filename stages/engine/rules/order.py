@@ -38,6 +38,7 @@ def _check(work: Work, ask: Ask) -> Finding | None:
 RULE = Rule(
     id="order",
     title=gettext_noop("Order"),
+    holds=gettext_noop("Every stage before it is finished or left out, and work is done on a stage that is in hand."),
     actions=frozenset({Action.START, Action.COAT, Action.FINISH}),
     reason=gettext_noop("A step done too early hides or spoils the one that was skipped."),
     source=COMMON_PRACTICE,

@@ -74,6 +74,10 @@ def _check(work: Work, ask: Ask) -> Finding | None:
 RULE = Rule(
     id="outdoors",
     title=gettext_noop("Outdoors"),
+    holds=gettext_noop(
+        "Preservative goes on outdoors and stays out for its count of rain-free days; latex filler stays out "
+        "of direct sun."
+    ),
     actions=frozenset({Action.COAT, Action.MOVE, Action.FINISH}),
     reason=gettext_noop("Preservative gives off fumes for days and must lose them where nobody breathes them."),
     source=COMMON_PRACTICE,

@@ -28,6 +28,9 @@ def _check(work: Work, ask: Ask) -> Finding | None:
 RULE = Rule(
     id="place",
     title=gettext_noop("Place"),
+    holds=gettext_noop(
+        "The hull is at a station of the kind that the stage needs, and where it goes there is a free place."
+    ),
     actions=frozenset({Action.START, Action.COAT, Action.MOVE}),
     reason=gettext_noop("Tools, air and dust differ from station to station, and two hulls do not fit on one rail."),
     source=COMMON_PRACTICE,

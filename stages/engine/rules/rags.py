@@ -23,6 +23,9 @@ def _check(work: Work, ask: Ask) -> Finding | None:
 RULE = Rule(
     id="rags",
     title=gettext_noop("Rags"),
+    holds=gettext_noop(
+        "A stage that uses a self-heating oil is finished only when its rags are recorded as dealt with."
+    ),
     actions=frozenset({Action.FINISH}),
     reason=gettext_noop("Rags wet with drying oil heat up in a heap and have burnt shops down."),
     source="fire-safety tip sheet on oily rags (NFPA): no piles; dried outdoors, then a lidded metal can with water",

@@ -36,6 +36,9 @@ def _old_finish(work: Work, ask: Ask) -> Finding | None:
 RULE = Rule(
     id="sand_between",
     title=gettext_noop("Sand between"),
+    holds=gettext_noop(
+        "An oil-based coat, one past its recoat window, and a sound old finish are sanded before the next coat."
+    ),
     actions=frozenset({Action.COAT}),
     reason=gettext_noop("Alkyd, oil varnish and one-part polyurethane grip a scratched coat, not a glossy one."),
     source=COMMON_PRACTICE,

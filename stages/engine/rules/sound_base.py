@@ -27,6 +27,7 @@ def _check(work: Work, ask: Ask) -> Finding | None:
 RULE = Rule(
     id="sound_base",
     title=gettext_noop("Sound base"),
+    holds=gettext_noop("Nothing goes over flaking or loose old varnish or paint."),
     actions=frozenset({Action.COAT}),
     reason=gettext_noop("A coat holds no better than what it lies on."),
     source=COMMON_PRACTICE,

@@ -27,6 +27,7 @@ def _check(work: Work, ask: Ask) -> Finding | None:
 RULE = Rule(
     id="topped",
     title=gettext_noop("Topped"),
+    holds=gettext_noop("A water-based sealer is covered by a UV-protecting gloss varnish before hand-over."),
     actions=frozenset({Action.FINISH}),
     reason=gettext_noop("A clear water-based sealer has no guard against sunlight and lets go within a season."),
     source=COMMON_PRACTICE,
