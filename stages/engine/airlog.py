@@ -215,19 +215,28 @@ class AirLog:
             Air, °C and %, surface, °C or None, and whether nobody measured it.
         """
         now_s = seconds_of(moment)
-        if len(self.seconds) == 0:
-            return AirAt(*self.assumed, None, True)
-        air_c = float(np.interp(now_s, self.seconds, self.air_c))
-        rh_pct = float(np.interp(now_s, self.seconds, self.rh_pct))
-        return AirAt(air_c, rh_pct, self._surface_at(now_s), self._unmeasured_at(now_s))
+        air_c, rh_pct, surface_c = (float(column[0]) for column in self.columns_at(np.array([now_s])))
+        return AirAt(air_c, rh_pct, None if math.isnan(surface_c) else surface_c, self._unmeasured_at(now_s))
 
-    def _surface_at(self, moment_s: float) -> float | None:
-        moments, surfaces = self._surface_readings
-        after = int(moments.searchsorted(moment_s))
-        near = moments[max(0, after - 1) : after + 1]
-        if len(near) == 0 or np.min(np.abs(near - moment_s)) > self.bridge_h * HOUR_S:
-            return None
-        return float(np.interp(moment_s, moments, surfaces))
+    def columns_at(self, seconds: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
+        """Give air, °C and %, and surface, °C or NaN, at many moments in seconds since 1970 UTC."""
+        if len(self.seconds) == 0:
+            return (
+                np.full(len(seconds), self.assumed.air_c),
+                np.full(len(seconds), self.assumed.rh_pct),
+                seconds * math.nan,
+            )
+        air_c = np.interp(seconds, self.seconds, self.air_c)
+        rh_pct = np.interp(seconds, self.seconds, self.rh_pct)
+        return air_c, rh_pct, self._surface_at(seconds)
+
+    def _surface_at(self, seconds: FloatArray) -> FloatArray:
+        read, surfaces = self._surface_readings
+        if len(read) == 0:
+            return np.full(len(seconds), math.nan)
+        after = np.clip(read.searchsorted(seconds), 0, len(read) - 1)
+        nearest_s = np.minimum(np.abs(read[after] - seconds), np.abs(read[np.maximum(after - 1, 0)] - seconds))
+        return np.where(nearest_s <= self.bridge_h * HOUR_S, np.interp(seconds, read, surfaces), math.nan)
 
     @cached_property
     def _surface_readings(self) -> tuple[FloatArray, FloatArray]:

@@ -1,0 +1,199 @@
+"""Whether a coat may go on in a zone's air: now, through its first hours, and if not, from when."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from enum import StrEnum
+
+import numpy as np
+
+from stages.engine.air import DAMP_AIR_PCT, DEW_MARGIN_C, FloatArray, margin_c
+from stages.engine.airlog import DAY_S, HOUR_S, AirLog, seconds_of
+from stages.engine.errors import EngineError
+
+FIRST_HOURS = 4.0  # MIL-HDBK-1110 section 9.6.6 has the air read about every four hours
+STEP_S = 900.0
+TREND_HOURS = 3.0
+
+
+class Hindrance(StrEnum):
+    """What keeps a coat off."""
+
+    COLD = "cold"
+    HOT = "hot"
+    DAMP = "damp"
+    DEW = "dew"
+
+
+@dataclass(slots=True, frozen=True, kw_only=True)
+class AirLimits:
+    """Air that a coat may go on in.
+
+    Parameters
+    ----------
+    lowest_c, highest_c : float
+        Air and surface temperature, °C, of the product's sheet; the highest is from memory.
+    most_rh_pct : float
+        Highest relative humidity, %; 85 is customary.
+    margin_c : float
+        Least height of the surface over the dew point, K.
+    """
+
+    lowest_c: float = 5.0
+    highest_c: float = 35.0
+    most_rh_pct: float = DAMP_AIR_PCT
+    margin_c: float = DEW_MARGIN_C
+
+    def __post_init__(self) -> None:
+        if not -30.0 <= self.lowest_c < self.highest_c <= 60.0:
+            raise EngineError("lowest_c", "The lowest temperature must lie under the highest, and both be a shop's.")
+        if not 0.0 < self.most_rh_pct <= 100.0:
+            raise EngineError("most_rh_pct", "The highest humidity must lie over 0 and up to 100 %.")
+        if not 0.0 <= self.margin_c <= 20.0:
+            raise EngineError("margin_c", "The margin above the dew point must lie between 0 and 20 °C.")
+
+
+@dataclass(slots=True, frozen=True, kw_only=True)
+class PaintAir:
+    """The air at one moment as a coat meets it.
+
+    Parameters
+    ----------
+    at : datetime
+        When.
+    air_c, rh_pct, surface_c, margin_c : float
+        Air, °C and %, surface, °C (the air's where none was read), and its height over the dew point, K.
+    hindrances : tuple of Hindrance
+        What keeps a coat off; empty when it may go on.
+    ahead : bool
+        The moment lies after the last reading.
+    """
+
+    at: datetime
+    air_c: float
+    rh_pct: float
+    surface_c: float
+    margin_c: float
+    hindrances: tuple[Hindrance, ...]
+    ahead: bool
+
+
+@dataclass(slots=True, frozen=True, kw_only=True, eq=False)
+class _Course:
+    """The air at many moments, and which of them keep a coat off, by hindrance."""
+
+    seconds: FloatArray
+    air_c: FloatArray
+    rh_pct: FloatArray
+    surface_c: FloatArray
+    margin_c: FloatArray
+
+    @classmethod
+    def of(cls, log: AirLog, seconds: FloatArray) -> "_Course":
+        air_c, rh_pct, surface_c = log.columns_at(seconds)
+        surface_c = np.where(np.isnan(surface_c), air_c, surface_c)
+        return cls(
+            seconds=seconds,
+            air_c=air_c,
+            rh_pct=rh_pct,
+            surface_c=surface_c,
+            margin_c=margin_c(air_c, rh_pct, surface_c),
+        )
+
+    def hindered(self, limits: AirLimits) -> dict[Hindrance, np.ndarray[tuple[int], np.dtype[np.bool_]]]:
+        coldest, hottest = np.minimum(self.air_c, self.surface_c), np.maximum(self.air_c, self.surface_c)
+        return {
+            Hindrance.COLD: coldest < limits.lowest_c,
+            Hindrance.HOT: hottest > limits.highest_c,
+            Hindrance.DAMP: self.rh_pct > limits.most_rh_pct,
+            Hindrance.DEW: self.margin_c < limits.margin_c,
+        }
+
+    def moment(self, index: int, log: AirLog, limits: AirLimits, like: datetime) -> PaintAir:
+        return PaintAir(
+            at=datetime.fromtimestamp(float(self.seconds[index]), like.tzinfo),
+            air_c=float(self.air_c[index]),
+            rh_pct=float(self.rh_pct[index]),
+            surface_c=float(self.surface_c[index]),
+            margin_c=float(self.margin_c[index]),
+            hindrances=tuple(name for name, bad in self.hindered(limits).items() if bad[index]),
+            ahead=log.measured_span_s is None or float(self.seconds[index]) > log.measured_span_s[1],
+        )
+
+
+def paint_air(log: AirLog, moment: datetime, limits: AirLimits | None = None) -> PaintAir:
+    """Give the air at a moment and what keeps a coat off.
+
+    Parameters
+    ----------
+    log : AirLog
+        The air of the zone.
+    moment : datetime
+        When, with its time zone.
+    limits : AirLimits, optional
+        The product's; the usual ones if left out.
+
+    Returns
+    -------
+    PaintAir
+        The air, with its hindrances.
+    """
+    return _Course.of(log, np.array([seconds_of(moment)])).moment(0, log, limits or AirLimits(), moment)
+
+
+def first_hindrance(
+    log: AirLog, start: datetime, limits: AirLimits | None = None, *, hours: float = FIRST_HOURS
+) -> PaintAir | None:
+    """Give the first moment of a coat's first hours at which the air keeps it off, by quarters of an hour.
+
+    Parameters
+    ----------
+    log : AirLog
+        The air of the zone, with a projection for what lies ahead.
+    start : datetime
+        When the coat would go on.
+    limits : AirLimits, optional
+        The product's; the usual ones if left out.
+    hours : float
+        How long the air must hold.
+
+    Returns
+    -------
+    PaintAir or None
+        The moment and its hindrances; None when the coat may go on.
+    """
+    limits = limits or AirLimits()
+    course = _Course.of(log, _quarters(seconds_of(start), hours * HOUR_S))
+    bad = np.flatnonzero(np.any(list(course.hindered(limits).values()), axis=0))
+    return course.moment(int(bad[0]), log, limits, start) if len(bad) else None
+
+
+def clears_at(
+    log: AirLog,
+    start: datetime,
+    limits: AirLimits | None = None,
+    *,
+    hours: float = FIRST_HOURS,
+    horizon_days: float = 14.0,
+) -> datetime | None:
+    """Give the earliest moment from start on at which a coat may go on and stay through its first hours.
+
+    Arguments as for `first_hindrance`; None when there is none within the horizon.
+    """
+    course = _Course.of(log, _quarters(seconds_of(start), horizon_days * DAY_S + hours * HOUR_S))
+    bad = np.any(list((course.hindered(limits or AirLimits())).values()), axis=0)
+    window = len(_quarters(0.0, hours * HOUR_S))
+    bad_in_window = np.convolve(bad, np.ones(window), "valid")
+    clear = np.flatnonzero(bad_in_window < 0.5)
+    return datetime.fromtimestamp(float(course.seconds[clear[0]]), start.tzinfo) if len(clear) else None
+
+
+def margin_trend_c_h(log: AirLog, moment: datetime, *, hours: float = TREND_HOURS) -> float:
+    """Give how fast the margin above the dew point rose (negative: fell) over the last hours, K an hour."""
+    now_s = seconds_of(moment)
+    before, now = _Course.of(log, np.array([now_s - hours * HOUR_S, now_s])).margin_c
+    return float(now - before) / hours
+
+
+def _quarters(start_s: float, length_s: float) -> FloatArray:
+    quarters: FloatArray = start_s + STEP_S * np.arange(int(np.ceil(length_s / STEP_S)) + 1, dtype=np.float64)
+    return quarters
