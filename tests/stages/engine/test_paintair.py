@@ -60,7 +60,7 @@ def test_a_clear_morning_that_ends_in_dew_is_found_within_the_first_hours() -> N
     assert paint_air(log, START).hindrances == ()
     found = first_hindrance(log, START)
     assert found is not None
-    # Near 16 °C the dew point lies 3 K under the air at 1497.5 / 1818.3 = 82.4 % (ASHRAE): passed between 10:45 and 11:00.
+    # Near 16 °C the dew point lies 3 K under the air at 1497.5 / 1818.3 = 82.4 % (ASHRAE): passed after 10:45.
     assert (found.at, found.hindrances) == (at(3), (Hindrance.DEW,))
     assert first_hindrance(log, START, hours=2.0) is None
     assert first_hindrance(log, START, AirLimits(margin_c=0.0, most_rh_pct=100.0)) is None
