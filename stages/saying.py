@@ -1,6 +1,6 @@
 """How pages say what the engine found: sentences in the reader's language, moments by the shop's clock, hours."""
 
-from datetime import datetime
+from datetime import date, datetime
 
 from django.utils import timezone
 from django.utils.formats import date_format, number_format
@@ -42,6 +42,14 @@ def when(at: datetime, now: datetime) -> str:
         return f"{date_format(at, 'D')} {clock}"
     day = date_format(at, "j F" if at.year == now.year else "j F Y")
     return day if days > 0 else f"{day}, {clock}"
+
+
+def day(on: date, today: date) -> str:
+    """A day in few words: "today", "tomorrow", "12 June", with its year when that is another one."""
+    days = (on - today).days
+    if days in (0, 1):
+        return _("tomorrow") if days else _("today")
+    return date_format(on, "j F" if on.year == today.year else "j F Y")
 
 
 def hours(amount_h: float) -> str:

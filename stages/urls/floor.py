@@ -1,3 +1,15 @@
-from django.urls import URLPattern
+"""Addresses of the floor, of what can be done next, and of the air."""
 
-urlpatterns: list[URLPattern] = []
+from django.urls import path
+
+from stages.views.air import air, air_weather
+from stages.views.floor import floor, floor_part
+from stages.views.next import next_steps
+
+urlpatterns = [
+    path("", floor, name="floor"),
+    path("floor/part/", floor_part, name="floor_part"),
+    path("next/", next_steps, name="next"),
+    path("air/", air, name="air"),
+    path("air/weather/", air_weather, name="air_weather"),
+]

@@ -1,6 +1,6 @@
 """What pages say of moments, hours and findings."""
 
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -35,6 +35,20 @@ def test_a_moment_is_told_by_the_clock_of_the_active_zone() -> None:
     at = datetime(2026, 6, 10, 23, 30, tzinfo=UTC)
     with timezone.override(ZoneInfo("Europe/Helsinki")):
         assert saying.when(at, NOON) == "Thu 02:30"
+
+
+@pytest.mark.parametrize(
+    ("on", "words"),
+    [
+        (date(2026, 6, 10), "today"),
+        (date(2026, 6, 11), "tomorrow"),
+        (date(2026, 6, 12), "12 June"),
+        (date(2026, 6, 9), "9 June"),
+        (date(2027, 6, 9), "9 June 2027"),
+    ],
+)
+def test_a_day_is_said_in_few_words(on: date, words: str) -> None:
+    assert saying.day(on, NOON.date()) == words
 
 
 @pytest.mark.parametrize(
