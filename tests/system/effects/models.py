@@ -6,5 +6,7 @@ class Effect(models.Model):
 
     key = models.CharField(max_length=100)
 
+    objects: models.Manager["Effect"] = models.Manager()
+
     def __str__(self) -> str:
         return self.key

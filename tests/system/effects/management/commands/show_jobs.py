@@ -14,7 +14,7 @@ class Command(BaseCommand):
 
     def handle(self, **options: object) -> None:
         """Print one object, by key."""
-        effects = Counter(Effect.objects.values_list("key", flat=True))
+        effects: Counter[str] = Counter(Effect.objects.values_list("key", flat=True))
         jobs = {
             job.key: {"state": job.state, "attempts": job.attempts, "effects": effects[job.key], "error": job.error}
             for job in Job.objects.all()

@@ -1,0 +1,104 @@
+"""A copy of this checkout, as a stranger would have it, and the program started in it."""
+
+import os
+import shutil
+import signal
+import subprocess
+import sys
+from dataclasses import dataclass
+from pathlib import Path
+from urllib.error import URLError
+from urllib.request import urlopen
+
+from shop.launch.environment import ROOT, VENV
+from tests.fixtures.processes import end, free_port, spawn, wait_for
+
+LEFT_BEHIND = shutil.ignore_patterns(".git", ".venv", "var", "__pycache__", ".*_cache", ".hypothesis")
+
+
+@dataclass(slots=True, kw_only=True)
+class Started:
+    """`manage.py start`, on its way or serving."""
+
+    process: subprocess.Popen[bytes]
+    log: Path
+    port: int
+
+    def answers(self) -> bool:
+        """Tell whether the shop is served."""
+        try:
+            with urlopen(f"http://127.0.0.1:{self.port}/healthz", timeout=5) as response:
+                return bool(response.status == 200)
+        except (URLError, OSError):
+            return False
+
+    def wait_until_served(self) -> None:
+        """Wait until it says where it is, and see that it is there."""
+        wait_for(f"it says where it is; {self.log}", lambda: "Ribband is at" in self.said() or self.has_ended())
+        assert not self.has_ended(), self.said()
+        assert self.answers()
+
+    def has_ended(self) -> bool:
+        """Tell whether the program ended."""
+        return self.process.poll() is not None
+
+    def said(self) -> str:
+        """Return what it printed so far."""
+        return self.log.read_text()
+
+    def tree(self) -> dict[int, str]:
+        """List the living processes that it started, each with its command line."""
+        return descendants(self.process.pid)
+
+    def the(self, part: str) -> int:
+        """Return the number of its child whose command line holds `part`."""
+        return min(pid for pid, command in self.tree().items() if part in command)
+
+
+def descendants(pid: int) -> dict[int, str]:
+    """List all processes below one, each with its command line."""
+    listed = subprocess.run(["ps", "-eo", "pid=,ppid=,stat=,args="], capture_output=True, text=True, check=True).stdout
+    rows = [line.split(maxsplit=3) for line in listed.splitlines()]
+    children = {int(own): args for own, parent, state, args in rows if int(parent) == pid and state[0] != "Z"}
+    below = [descendants(child) for child in children]
+    return {own: args for found in [children, *below] for own, args in found.items()}
+
+
+@dataclass(slots=True, kw_only=True)
+class Checkout:
+    """A folder with the program's files and nothing that was made there."""
+
+    folder: Path
+
+    @classmethod
+    def at(cls, folder: Path, *, with_environment: bool) -> "Checkout":
+        """Copy the files; lend it this environment to be quick, or leave it bare."""
+        shutil.copytree(ROOT, folder, ignore=LEFT_BEHIND)
+        if with_environment:
+            (folder / ".venv").symlink_to(VENV)
+        return cls(folder=folder)
+
+    def env(self) -> dict[str, str]:
+        """A stranger's environment: an empty home, none of the tests' settings."""
+        home = self.folder.parent / "home"
+        home.mkdir(exist_ok=True)
+        ours = ("RIBBAND_", "DJANGO_", "PYTEST_", "VIRTUAL_ENV", "PYTHON", "GRANIAN_")
+        return {name: value for name, value in os.environ.items() if not name.startswith(ours)} | {"HOME": str(home)}
+
+    def start(self, *options: str, python: str = sys.executable, port: int | None = None) -> Started:
+        """Start it as the README says."""
+        port = port or free_port()
+        log = self.folder.parent / f"start-{port}-{len(list(self.folder.parent.glob('start-*')))}.log"
+        command = [python, "manage.py", "start", "--port", str(port), *options]
+        return Started(process=spawn_in(self, command, log), log=log, port=port)
+
+
+def spawn_in(checkout: Checkout, command: list[str], log: Path) -> subprocess.Popen[bytes]:
+    """Start a process in a checkout with a stranger's environment."""
+    whole = ["env", "-i", *[f"{name}={value}" for name, value in checkout.env().items()], *command]
+    return spawn(whole, log=log, cwd=checkout.folder)
+
+
+def stopped(started: Started, number: int = signal.SIGINT) -> int:
+    """Stop it as Ctrl-C does and return its status."""
+    return end(started.process, number, within_s=30)

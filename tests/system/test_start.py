@@ -1,0 +1,131 @@
+"""`manage.py start` from a copy of the checkout: it serves, refuses in sentences, mends itself and stops cleanly."""
+
+import os
+import signal
+import socket
+import sqlite3
+from collections.abc import Iterator
+from pathlib import Path
+from urllib.request import urlopen
+
+import pytest
+
+from tests.fixtures.processes import end, wait_for
+from tests.system.checkout import Checkout, Started, descendants, stopped
+
+
+@pytest.fixture(scope="module")
+def checkout(tmp_path_factory: pytest.TempPathFactory) -> Checkout:
+    """A copy of the checkout that borrows this environment."""
+    return Checkout.at(tmp_path_factory.mktemp("stranger") / "ribband", with_environment=True)
+
+
+@pytest.fixture
+def started(checkout: Checkout) -> Iterator[Started]:
+    """The program started and serving."""
+    started = checkout.start()
+    try:
+        started.wait_until_served()
+        yield started
+    finally:
+        end(started.process, within_s=30)
+
+
+def test_it_serves_says_where_and_stops_cleanly_on_ctrl_c(started: Started) -> None:
+    assert f"Ribband is at http://127.0.0.1:{started.port}/" in started.said()
+    tree = started.tree()
+    assert {part: any(part in command for command in tree.values()) for part in ("granian", " worker ", " beat ")} == {
+        "granian": True,
+        " worker ": True,
+        " beat ": True,
+    }
+    assert stopped(started, signal.SIGINT) == 0
+    assert not [pid for pid in tree if is_alive(pid)]
+    assert "Traceback" not in started.said()
+
+
+def test_it_stops_cleanly_on_sigterm(started: Started) -> None:
+    tree = started.tree()
+    assert stopped(started, signal.SIGTERM) == 0
+    assert not [pid for pid in tree if is_alive(pid)]
+
+
+def test_it_serves_its_pages_dressed(started: Started) -> None:
+    with urlopen(f"http://127.0.0.1:{started.port}/login/") as page:
+        text = page.read().decode()
+    sheets = [part.split('"')[0] for part in text.split('href="') if part.split('"')[0].endswith(".css")]
+    assert sheets
+    for sheet in sheets:
+        with urlopen(f"http://127.0.0.1:{started.port}{sheet}") as answer:
+            assert answer.headers["Content-Type"].startswith("text/css")
+            assert "immutable" in answer.headers["Cache-Control"]
+
+
+def test_a_second_start_on_the_same_data_is_refused_in_a_sentence(checkout: Checkout, started: Started) -> None:
+    second = checkout.start()
+    assert second.process.wait(60) == 1
+    assert "Ribband is already running" in second.said()
+    assert f"http://127.0.0.1:{started.port}/" in second.said()
+    assert "Traceback" not in second.said()
+    assert started.answers()
+
+
+def test_a_port_that_is_taken_is_refused_in_a_sentence(checkout: Checkout) -> None:
+    with socket.create_server(("127.0.0.1", 0)) as taken:
+        port = taken.getsockname()[1]
+        refused = checkout.start(port=port)
+        assert refused.process.wait(60) == 1
+    assert f"Cannot listen on 127.0.0.1:{port}: another program listens there." in refused.said()
+    assert "Traceback" not in refused.said()
+
+
+@pytest.mark.parametrize("part", ["granian", " worker ", " beat "])
+def test_a_killed_child_comes_back(started: Started, part: str) -> None:
+    killed = started.the(part)
+    os.kill(killed, signal.SIGKILL)
+    wait_for("another one runs", lambda: any(part in c and p != killed for p, c in started.tree().items()))
+    wait_for("the shop is served", started.answers)
+
+
+def test_a_killed_web_server_leaves_no_worker_that_answers_beside_the_new_one(started: Started) -> None:
+    master = started.the("granian")
+    workers = descendants(master)
+    assert workers
+    os.kill(master, signal.SIGKILL)
+    wait_for("its workers are gone", lambda: not [pid for pid in workers if is_alive(pid)])
+    wait_for("the shop is served", started.answers)
+
+
+def test_nothing_is_left_when_the_program_itself_is_killed(started: Started) -> None:
+    tree = started.tree()
+    os.kill(started.process.pid, signal.SIGKILL)
+    wait_for("its children are gone", lambda: not [pid for pid in tree if is_alive(pid)])
+
+
+def test_a_fresh_start_begins_again_and_touches_nothing_outside_var(checkout: Checkout) -> None:
+    kept = checkout.folder / "var" / "secret-key"
+    photo, note = checkout.folder / "var" / "media" / "photo.jpg", checkout.folder / "note.txt"
+    photo.parent.mkdir(parents=True, exist_ok=True)
+    for file in (photo, note):
+        file.write_text("x")
+    database = checkout.folder / "var" / "ribband.sqlite3"
+    key = kept.read_text()
+    with sqlite3.connect(database) as old:
+        old.execute("CREATE TABLE of_the_old_shop (id)")
+    old.close()
+    started = checkout.start("--fresh")
+    started.wait_until_served()
+    assert stopped(started) == 0
+    assert (photo.exists(), note.exists(), kept.read_text()) == (False, True, key)
+    with sqlite3.connect(database) as new:
+        assert not new.execute("SELECT 1 FROM sqlite_master WHERE name = 'of_the_old_shop'").fetchall()
+    new.close()
+    note.unlink()
+
+
+def is_alive(pid: int) -> bool:
+    """Tell whether a process still runs; one that ended and waits to be noticed does not."""
+    try:
+        return Path(f"/proc/{pid}/stat").read_text().rsplit(")", 1)[1].split()[0] != "Z"
+    except (FileNotFoundError, ProcessLookupError):
+        return False
