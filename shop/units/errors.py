@@ -23,4 +23,4 @@ def quoted(text: str) -> str:
     printable = "".join(char if char.isprintable() else "�" for char in text.strip())
     if len(printable) > MAX_QUOTED:
         printable = f"{printable[:MAX_QUOTED]}…"
-    return f"'{printable}'"
+    return f"“{printable}”"  # curly, or 16 between straight ones would look like 16 feet

@@ -123,15 +123,15 @@ def test_a_written_unit_wins_over_the_default_one() -> None:
     [
         ("", "Nothing is written here."),
         ("  \t ", "Nothing is written here."),
-        ("16 fx", "'16 fx' is not a length. Write it like 16' 2\", 4.9 m or 34 1/2 in."),
+        ("16 fx", "“16 fx” is not a length. Write it like 16' 2\", 4.9 m or 34 1/2 in."),
         ("sixteen feet", "is not a length"),
         ("nan", "is not a length"),
         ("inf m", "is not a length"),
         ("1e3 m", "is not a length"),
         ("0x10 m", "is not a length"),
-        ("-3 m", "'-3 m' is negative; a length is zero or more."),
+        ("-3 m", "“-3 m” is negative; a length is zero or more."),
         ("−3 m", "is negative"),
-        ("16", "'16' has no unit."),
+        ("16", "“16” has no unit."),
         ("16-2", "can be read in two ways"),
         ("16-2 ft", "can be read in two ways"),
         ("16 2", "can be read in two ways"),
@@ -152,7 +152,7 @@ def test_a_written_unit_wins_over_the_default_one() -> None:
         ("4.9 m²", "is not a length"),
         ("16 kg", "is not a length"),
         ("<b>16 ft</b>", "is not a length"),
-        ("16\x00 ft", "'16� ft' is not a length"),
+        ("16\x00 ft", "“16� ft” is not a length"),
         ("9" * 100 + " ft", "is too long for a measure"),
         ("9" * 20 + " ft", "holds no number that can be read"),
         ("٣ m", "is not a length"),
@@ -282,9 +282,9 @@ def test_a_bare_amount_takes_the_unit_that_the_caller_names() -> None:
     ("text", "reason"),
     [
         ("", "Nothing is written here."),
-        ("250", "'250' has no unit. Write it like 250 mL"),
+        ("250", "“250” has no unit. Write it like 250 mL"),
         ("-1 L", "is negative"),
-        ("1 tin", "'1 tin' is not an amount"),
+        ("1 tin", "“1 tin” is not an amount"),
         ("nan L", "is not an amount"),
         ("1/0 L", "divides by zero"),
         ("1,500 mL", "can be read in two ways"),
@@ -298,9 +298,9 @@ def test_what_is_no_amount_is_refused_in_a_sentence(text: str, reason: str) -> N
 
 
 def test_an_ounce_is_never_taken_for_a_fluid_ounce() -> None:
-    with pytest.raises(UnitError, match="'8 oz' is a mass, and a volume is wanted"):
+    with pytest.raises(UnitError, match="“8 oz” is a mass, and a volume is wanted"):
         parse_volume("8 oz")
-    with pytest.raises(UnitError, match="'8 fl oz' is a volume, and a mass is wanted"):
+    with pytest.raises(UnitError, match="“8 fl oz” is a volume, and a mass is wanted"):
         parse_mass("8 fl oz")
 
 

@@ -135,7 +135,7 @@ def test_a_bare_number_takes_the_unit_above_its_column() -> None:
     assert problems == []
     assert (hulls[0].length_m, hulls[0].beam_m) == pytest.approx((4.8768, 0.8763))
     _, problems = read(a_file(HEADER, "H-1,Ann,16,34 in,12 in,24 in"))
-    assert "'16' has no unit" in problems[0].reason
+    assert "“16” has no unit" in problems[0].reason
 
 
 def test_a_line_that_names_the_delimiter_is_not_the_header() -> None:

@@ -11,8 +11,9 @@ from hulls.intake.columns import WORDS
 from hulls.intake.guide import GUIDE
 from hulls.models import Hull
 from shop.models import Role
+from stages.forms.intake import LARGEST
 from stages.models import Entry, Route
-from stages.views.intake import LARGEST, MOST_SHOWN
+from stages.views.intake import MOST_SHOWN
 from tests.factories import a_crew_member, a_shop, the_shop_owner
 from tests.fixtures.accessibility import axe
 from tests.fixtures.browser import sign_in
@@ -97,7 +98,7 @@ def test_every_problem_is_shown_beside_its_row_and_nothing_is_written(boss: Clie
     seen = words(response)
     assert response.status_code == 422
     assert "2 rows are good. 7 rows have something wrong with them. Nothing was taken in." in seen
-    assert "3 3 Length '16 fx' is not a length." in seen
+    assert "3 3 Length “16 fx” is not a length." in seen
     assert "Columns that were left aside, since nobody knows them here: Rack" in seen
     assert response.content.decode().count('<th scope="row" class="num">') == 18
     assert not Hull.objects.exists()
@@ -168,7 +169,7 @@ def test_html_in_a_sheet_stays_text(boss: Client) -> None:
     response = send(boss, f"{HEADER},{nasty},email\n{nasty},{SOUND},x,{nasty}\n".encode())
     assert response.status_code == 422
     assert nasty not in response.content.decode()
-    assert "'<b>bold</b>' is not a tag." in words(response)
+    assert "“<b>bold</b>” is not a tag." in words(response)
 
 
 def test_only_so_many_problems_are_shown_and_the_rest_is_counted(boss: Client) -> None:
