@@ -185,6 +185,19 @@ def test_maturity_at_one_temperature_is_reached_when_the_textbook_says() -> None
     assert (reached.at - START).total_seconds() / 3600 == pytest.approx(152, abs=0.5)
 
 
+def test_damp_air_slows_from_the_moment_it_is_damp() -> None:
+    # 70 to 100 % in six hours: three at full speed, three that fall straight from 1 to 0.5 (the model, from memory).
+    assert age(a_label(), a_log((0, 23, 70), (6, 23, 100)), START, at(6)).hours == pytest.approx(5.25, abs=1e-9)
+
+
+def test_the_label_s_table_bends_at_its_temperatures() -> None:
+    # 10 to 35 °C in 25 h. Between two temperatures the rate is an exponential, whose mean is (b - a) / ln(b / a).
+    slow, full, quick = 16 / 36, 1.0, 16 / 9
+    expected = 13 * (full - slow) / math.log(full / slow) + 12 * (quick - full) / math.log(quick / full)
+    found = age(a_label(table=TABLE), a_log((0, 10, 50), (25, 35, 50)), START, at(25)).hours
+    assert found == pytest.approx(expected, rel=2e-6)
+
+
 def reference_rate(label: Label, air_c: float, rh_pct: float) -> float:
     """The rate written a second time, with psychrolib for the vapour pressure."""
     if air_c < label.lowest_c:

@@ -124,6 +124,36 @@ def test_each_reading_narrows_the_band() -> None:
     assert bands == sorted(bands, reverse=True)
 
 
+@pytest.mark.parametrize(
+    ("rows", "limit_pct"),
+    [
+        ([(0.0, 16.0)], 15.0),  # so near the limit that the meter's error decides
+        ([(0.0, 29.0)], 15.0),
+        ([(0.0, 28.0), (1.0, 25.0), (3.0, 19.0)], 14.0),
+        ([(0.0, 21.0), (4.0, 17.5), (5.0, 17.0)], 12.0),
+    ],
+)
+def test_the_band_is_that_of_a_plain_simulation(rows: list[tuple[float, float]], limit_pct: float) -> None:
+    # Many woods drawn from the usual speeds and any moisture now, each weighed by how well it explains the readings.
+    draw = np.random.default_rng(3)
+    days = wood.USUAL_DAYS * np.exp(wood.USUAL_SPREAD * draw.normal(size=400_000))
+    excess = draw.uniform(0.0, 25.0, size=400_000)
+    last = rows[-1][0]
+    misfit = sum((9.0 + excess * np.exp((last - day) / days) - pct) ** 2 for day, pct in rows)
+    weights = np.exp(-0.5 * misfit / wood.METER_ERROR_PCT**2)
+    moments = days * np.log(np.maximum(excess / (limit_pct - 9.0), 1.0))
+    order = np.argsort(moments)
+    reached = np.cumsum(weights[order]) / weights.sum()
+    expected = [last + moments[order][reached.searchsorted(share)] for share in (0.1, 0.5, 0.9)]
+    found = estimate(
+        [MoistureReading(at=START + timedelta(days=day), moisture_pct=pct) for day, pct in rows], 9.0, limit_pct
+    )
+    assert found is not None
+    assert [days_between(moment) for moment in (found.early, found.likely, found.late)] == pytest.approx(
+        expected, rel=0.03, abs=0.05
+    )
+
+
 @pytest.mark.parametrize("count", [1, 2, 5])
 def test_wood_that_is_dry_enough_is_ready_at_its_last_reading(count: int) -> None:
     dry = [MoistureReading(at=START + timedelta(days=day), moisture_pct=9.5) for day in range(count)]
