@@ -45,12 +45,22 @@ def state_of(row: HullWork, states: Iterable[StageState], coats: Iterable[CoatOn
     )
 
 
-def write(row: HullWork, state: HullState, *, lines: int) -> None:
-    """Make the tables hold a state; ``lines`` is the number of lines of the log that it comes from."""
-    fill(row, state, lines=lines)
+def write(row: HullWork, before: HullState, after: HullState, *, lines: int) -> None:
+    """Bring the tables from one state to the next; what did not change is not touched.
+
+    Parameters
+    ----------
+    row : HullWork
+        The hull's row.
+    before, after : HullState
+        What the log added up to without and with its last line.
+    lines : int
+        The number of lines of the log.
+    """
+    fill(row, after, lines=lines)
     row.save()
-    _write_stages(row, state)
-    _write_coats(row, state)
+    _write_stages(row, before, after)
+    _write_coats(row, before, after)
 
 
 def fill(row: HullWork, state: HullState, *, lines: int) -> None:
@@ -66,35 +76,38 @@ def _coat(coat: CoatOn) -> Coat:
     return Coat(surface=Surface(coat.surface), product=coat.product_id, zone=coat.zone_id, **same)
 
 
-def _write_stages(row: HullWork, state: HullState) -> None:
-    rows = {held.stage: held for held in row.stage_states.all()}
-    row.stage_states.exclude(stage__in=state.stages).delete()
-    for key, record in state.stages.items():
-        wanted = {name: getattr(record, name) for name in STAGE_FIELDS}
-        held = rows.get(key) or StageState(work=row, stage=key)
-        if held.pk is None or any(getattr(held, name) != value for name, value in wanted.items()):
-            for name, value in wanted.items():
-                setattr(held, name, value)
-            held.save()
+def _write_stages(row: HullWork, before: HullState, after: HullState) -> None:
+    gone = [key for key in before.stages if key not in after.stages]
+    if gone:
+        row.stage_states.filter(stage__in=gone).delete()
+    for key, record in after.stages.items():
+        values = {name: getattr(record, name) for name in STAGE_FIELDS}
+        if key not in before.stages:
+            row.stage_states.create(stage=key, **values)
+        elif before.stages[key] != record:
+            row.stage_states.filter(stage=key).update(**values)
 
 
-def _write_coats(row: HullWork, state: HullState) -> None:
-    held = {(coat.surface, coat.layer): coat for coat in row.coats.all()}
-    wanted = {(str(s), layer): coat for s, stack in state.stacks.items() for layer, coat in enumerate(stack)}
-    stale = [key for key, coat in held.items() if key not in wanted or _coat(coat) != wanted[key]]
-    CoatOn.objects.filter(pk__in=[held[key].pk for key in stale]).delete()
+def _write_coats(row: HullWork, before: HullState, after: HullState) -> None:
+    old, new = _layers(before), _layers(after)
+    for surface, layer in (key for key, coat in old.items() if new.get(key) != coat):
+        row.coats.filter(surface=surface, layer=layer).delete()
     CoatOn.objects.bulk_create(
         CoatOn(
             work=row,
-            surface=surface,
-            layer=layer,
+            surface=key[0],
+            layer=key[1],
             product_id=coat.product,
             zone_id=coat.zone,
             **{name: getattr(coat, name) for name in COAT_FIELDS},
         )
-        for (surface, layer), coat in wanted.items()
-        if (surface, layer) not in held or (surface, layer) in stale
+        for key, coat in new.items()
+        if old.get(key) != coat
     )
+
+
+def _layers(state: HullState) -> dict[tuple[str, int], Coat]:
+    return {(str(s), layer): coat for s, stack in state.stacks.items() for layer, coat in enumerate(stack)}
 
 
 def _write_facts(state: HullState) -> dict[str, Any]:

@@ -8,6 +8,7 @@ from stages.engine.label import Dryness
 from stages.engine.route import StageSpec
 from stages.engine.rules import judge
 from stages.engine.rules.dry import base_of, dryness_for
+from stages.engine.rules.order import RULE as ORDER
 from stages.engine.state import Coat, StageRecord
 from stages.engine.vocab import Action, State
 from stages.engine.work import Work
@@ -82,13 +83,7 @@ def assess(work: Work, now: datetime) -> tuple[StageStatus, ...]:
     now : datetime
         The moment, aware.
     """
-    scope = work.scope
-    return tuple(
-        _status(work, spec, now, spec.hours(scope))
-        if spec.when.holds(scope)
-        else StageStatus(spec=spec, record=work.state.stage(spec.key), state=State.LEFT_OUT)
-        for spec in work.route.stages
-    )
+    return tuple(_status(work, spec, now) for spec in work.route.stages)
 
 
 def headline(statuses: tuple[StageStatus, ...]) -> StageStatus | None:
@@ -101,32 +96,49 @@ def headline(statuses: tuple[StageStatus, ...]) -> StageStatus | None:
     return None
 
 
-def _status(work: Work, spec: StageSpec, now: datetime, hours: float) -> StageStatus:
+def _status(work: Work, spec: StageSpec, now: datetime) -> StageStatus:
     record = work.state.stage(spec.key)
-    status = StageStatus(spec=spec, record=record, state=State.WAITING, hours=hours)
+    if not spec.when.holds(work.scope):
+        return StageStatus(spec=spec, record=record, state=State.LEFT_OUT)
+    over, too_early = _over(record), None
+    if not over and record.started_at is None:
+        # Most stages wait for another one: what else they will need is asked when their turn comes.
+        too_early = ORDER.check(work, _to_start(work, spec, now))
+    status = StageStatus(
+        spec=spec,
+        record=record,
+        state=over or State.WAITING,
+        findings=(too_early,) if too_early else (),
+        hours=spec.hours(work.scope),
+    )
+    if over or too_early:
+        return status
+    return _not_started(work, status, now) if record.started_at is None else _in_hand(work, status, now)
+
+
+def _over(record: StageRecord) -> State | None:
     if record.finished_at is not None:
-        return replace(status, state=State.FINISHED)
-    if record.left_out:
-        return replace(status, state=State.LEFT_OUT)
-    if record.started_at is None:
-        return _not_started(work, status, now)
-    return _in_hand(work, status, now)
+        return State.FINISHED
+    return State.LEFT_OUT if record.left_out else None
+
+
+def _to_start(work: Work, spec: StageSpec, now: datetime) -> Ask:
+    return Ask(action=Action.START, at=now, stage=spec, wet_method=bool(work.state.lead))
 
 
 def _not_started(work: Work, status: StageStatus, now: datetime) -> StageStatus:
-    ask = Ask(action=Action.START, at=now, stage=status.spec, wet_method=bool(work.state.lead))
-    findings = judge(work, ask)
-    refusing = [finding for finding in findings if finding.refuses]
-    if any(finding.rule == "order" for finding in refusing):
-        return replace(status, findings=findings)
-    if [finding.rule for finding in refusing] == ["place"]:
-        return _by_moving(work, status, findings, now)
+    findings = judge(work, _to_start(work, status.spec, now))
+    refusing = [finding.rule for finding in findings if finding.refuses]
+    if refusing == ["place"]:
+        moved = _by_moving(work, status, findings, now)
+        return replace(moved, state=State.READY) if moved.next else moved
     if refusing:
         return replace(status, findings=findings, drying=_drying_need(work, status.spec, now))
     return replace(status, state=State.READY, next=Action.START, findings=findings)
 
 
 def _by_moving(work: Work, status: StageStatus, findings: tuple[Finding, ...], now: datetime) -> StageStatus:
+    """Only the place is wrong: hands move the hull, where there is room and it may be moved."""
     assert status.spec.station is not None
     target = next((station for station in work.world.of_kind(status.spec.station) if station.free), None)
     if target is None:
@@ -134,7 +146,7 @@ def _by_moving(work: Work, status: StageStatus, findings: tuple[Finding, ...], n
     moving = judge(work, Ask(action=Action.MOVE, at=now, station=target))
     if any(finding.refuses for finding in moving):
         return replace(status, findings=moving)
-    return replace(status, state=State.READY, next=Action.MOVE, findings=moving, move_to=target)
+    return replace(status, next=Action.MOVE, findings=moving, move_to=target)
 
 
 def _drying_need(work: Work, spec: StageSpec, now: datetime) -> Drying | None:
@@ -147,8 +159,15 @@ def _drying_need(work: Work, spec: StageSpec, now: datetime) -> Drying | None:
 
 def _in_hand(work: Work, status: StageStatus, now: datetime) -> StageStatus:
     spec, record = status.spec, status.record
-    if record.coats_on < spec.coats:
-        return _next_coat(work, status, now)
+    told = _next_coat(work, status, now) if record.coats_on < spec.coats else _after_coats(work, status, now)
+    if record.rags_due_since is not None and (record.coats_on or not spec.coats):
+        # Before anything else, and long before the coat is dry: rags take fire within hours.
+        return replace(told, next=Action.RAGS, findings=(), move_to=None)
+    return told
+
+
+def _after_coats(work: Work, status: StageStatus, now: datetime) -> StageStatus:
+    spec = status.spec
     top = work.state.top(spec.surface) if spec.surface and spec.coats else None
     if top and not work.is_dry(top, Dryness.HANDLE, now):
         findings = judge(work, Ask(action=Action.FINISH, at=now, stage=spec))
@@ -159,10 +178,7 @@ def _in_hand(work: Work, status: StageStatus, now: datetime) -> StageStatus:
 
 def _finish(work: Work, status: StageStatus, now: datetime) -> StageStatus:
     findings = judge(work, Ask(action=Action.FINISH, at=now, stage=status.spec))
-    refusing = [finding.rule for finding in findings if finding.refuses]
-    if refusing == ["rags"]:
-        return replace(status, state=State.ON_BENCH, next=Action.RAGS)
-    if "outdoors" in refusing:
+    if any(finding.rule == "outdoors" and finding.refuses for finding in findings):
         return replace(status, state=State.DRYING, findings=findings)
     return replace(status, state=State.ON_BENCH, next=Action.FINISH, findings=findings)
 
@@ -187,11 +203,12 @@ def _next_coat(work: Work, status: StageStatus, now: datetime) -> StageStatus:
     if base and "dry" in refusing:
         drying = _drying(work, base, dryness_for(work, base, spec.product), now)
         return replace(status, state=State.DRYING, findings=findings, drying=drying)
-    if refusing == {"sand_between"}:
+    if "sand_between" in refusing and refusing <= {"sand_between", "place"}:
         wet = bool(work.state.lead)
         sanding = judge(work, Ask(action=Action.SAND, at=now, stage=spec, surface=spec.surface, wet_method=wet))
         return replace(status, state=State.ON_BENCH, next=Action.SAND, findings=sanding)
-    return replace(status, state=State.ON_BENCH, next=Action.COAT, findings=findings)
+    coating = replace(status, state=State.ON_BENCH, next=Action.COAT, findings=findings)
+    return _by_moving(work, coating, findings, now) if refusing == {"place"} else coating
 
 
 def _drying(work: Work, coat: Coat, dryness: Dryness, now: datetime) -> Drying:

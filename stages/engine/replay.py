@@ -56,17 +56,23 @@ def _survey(state: HullState, entry: LogEntry, route: Route) -> HullState:
     found = {Surface(k): Condition(v) for k, v in entry.details.get("conditions", {}).items()}
     kept = {surface: found.get(surface, condition) for surface, condition in state.old_finish.items()}
     counts = {Damage(k): int(v) for k, v in entry.details.get("counts", {}).items()}
-    return replace(state, counts={**state.counts, **counts}, old_finish=kept)
+    return _counted(replace(state, old_finish=kept), counts, route)
 
 
 def _found(state: HullState, entry: LogEntry, route: Route) -> HullState:
     damage = Damage(entry.details["damage"])
-    counts = _with(state.counts, damage, state.counts.get(damage, 0) + int(entry.details["count"]))
-    reopened = dict(state.stages)
-    for spec in route.stages:
-        if spec.counted is damage and state.stage(spec.key).finished_at:
-            reopened[spec.key] = replace(state.stage(spec.key), finished_at=None, finished_by=None)
-    return replace(state, counts=counts, stages=reopened)
+    return _counted(state, {damage: state.counts.get(damage, 0) + int(entry.details["count"])}, route)
+
+
+def _counted(state: HullState, counts: Mapping[Damage, int], route: Route) -> HullState:
+    """Where more is to be mended than was known, the stage that mends it opens again, also if it was left out."""
+    more = {damage for damage, count in counts.items() if count > state.counts.get(damage, 0)}
+    again = {
+        spec.key: replace(state.stages[spec.key], finished_at=None, finished_by=None, left_out="")
+        for spec in route.stages
+        if spec.counted in more and spec.key in state.stages
+    }
+    return replace(state, counts={**state.counts, **counts}, stages={**state.stages, **again})
 
 
 def _started(state: HullState, entry: LogEntry, route: Route) -> HullState:

@@ -191,6 +191,19 @@ class Route:
         """The stages by key."""
         return {spec.key: spec for spec in self.stages}
 
+    @cached_property
+    def before(self) -> dict[str, frozenset[str]]:
+        """By key, every stage that comes before, also by way of others: leaving one out skips none before it."""
+        found: dict[str, frozenset[str]] = {}
+
+        def of(key: str) -> frozenset[str]:
+            if key not in found:
+                after = self.by_key[key].after
+                found[key] = frozenset(after).union(*map(of, after))
+            return found[key]
+
+        return {key: of(key) for key in self.by_key}
+
     def _refuse_rings(self) -> None:
         done: set[str] = set()
         left = list(self.stages)

@@ -2,6 +2,8 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import reduce
+from itertools import takewhile
 
 from stages.engine.findings import Ask, Finding
 from stages.engine.log import EntryKind, LogEntry, in_force
@@ -18,6 +20,7 @@ _ACTIONS = {
     EntryKind.SANDED: Action.SAND,
     EntryKind.FINISHED: Action.FINISH,
     EntryKind.MOVED: Action.MOVE,
+    EntryKind.LEFT_OUT: Action.LEAVE_OUT,
 }
 
 
@@ -43,8 +46,23 @@ def breaches(work: Work, entries: Iterable[LogEntry]) -> tuple[Breach, ...]:
     -----
     Rules of the moment (a free place) are not asked again.
     """
-    state, found = HullState(), []
-    for entry in in_force(entries):
+    return _judged(work, HullState(), in_force(entries))
+
+
+def newly_broken(work: Work, before: Iterable[LogEntry], after: Iterable[LogEntry]) -> tuple[Breach, ...]:
+    """Breaches that a changed log has and the log before it had not."""
+    old, new = in_force(before), in_force(after)
+    pairs = zip(old, new, strict=False)
+    same = sum(1 for _ in takewhile(lambda pair: pair[0].id == pair[1].id, pairs))
+    state = reduce(lambda state, entry: step(state, entry, work.route), old[:same], HullState())
+    known = {(breach.entry.id, breach.finding.rule) for breach in _judged(work, state, old[same:])}
+    return tuple(b for b in _judged(work, state, new[same:]) if (b.entry.id, b.finding.rule) not in known)
+
+
+def _judged(work: Work, state: HullState, entries: Iterable[LogEntry]) -> tuple[Breach, ...]:
+    """Breaches of entries that follow on a state, in the order in which they happened."""
+    found: list[Breach] = []
+    for entry in entries:
         ask = ask_of(work, entry)
         if ask is not None:
             found += [
@@ -54,12 +72,6 @@ def breaches(work: Work, entries: Iterable[LogEntry]) -> tuple[Breach, ...]:
             ]
         state = step(state, entry, work.route)
     return tuple(found)
-
-
-def newly_broken(work: Work, before: Iterable[LogEntry], after: Iterable[LogEntry]) -> tuple[Breach, ...]:
-    """Breaches that a changed log has and the log before it had not."""
-    known = {(breach.entry.id, breach.finding.rule) for breach in breaches(work, before)}
-    return tuple(b for b in breaches(work, after) if (b.entry.id, b.finding.rule) not in known)
 
 
 def ask_of(work: Work, entry: LogEntry) -> Ask | None:

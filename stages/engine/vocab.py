@@ -79,6 +79,7 @@ class Action(StrEnum):
     FINISH = "finish"
     MOVE = "move"
     RAGS = "rags"
+    LEAVE_OUT = "leave_out"
 
 
 class State(StrEnum):

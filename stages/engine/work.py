@@ -61,12 +61,17 @@ class Work:
         stay = self.state.stay
         return self.world.stations.get(stay.station) if stay and stay.station is not None else None
 
+    @cached_property
+    def open_stages(self) -> frozenset[str]:
+        """Keys of the stages that are still to be done or in hand."""
+        return frozenset(spec.key for spec in self.route.stages if self.open(spec))
+
     def product(self, coat: Coat) -> Product:
         """What a coat is of."""
         return self.world.products[coat.product]
 
     def label(self, coat: Coat) -> Label | None:
-        """How a coat dries, the shop's own factor counted."""
+        """How a coat dries; the shop's own factor on its hours is the product's."""
         return self.product(coat).label
 
     def open(self, spec: StageSpec) -> bool:
@@ -84,14 +89,13 @@ class Work:
         if label is None or label.hours_to(dryness) is None:
             return None
         factor, done_h, assumed = self.product(coat).factor, 0.0, False
-        legs = self._legs(coat)
-        for log, since, until in legs:
+        for log, since, until in self._legs(coat):
             reached = dryclock.dry_at(label, log, since, dryness, factor=factor, done_h=done_h)
             if until is None or (reached.at is not None and reached.at <= until):
                 break
             leg = dryclock.age(label, log, since, until)
             done_h, assumed = done_h + leg.hours, assumed or leg.assumed_h > 0
-        return replace(reached, assumed=reached.assumed or assumed)
+        return replace(reached, assumed=True) if assumed else reached
 
     def is_dry(self, coat: Coat, dryness: Dryness, at: datetime) -> bool:
         """Whether a coat has reached a dryness."""
@@ -116,16 +120,24 @@ class Work:
         label = self.label(coat)
         if label is None or label.window_h is None:
             return None
-        log, since, _ = self._legs(coat)[0]
-        return dryclock.window_closes_at(label, log, since)
+        done_h = 0.0
+        for log, since, until in self._legs(coat):
+            closes = dryclock.window_closes_at(label, log, since, done_h=done_h)
+            if until is None or (closes is not None and closes <= until):
+                break
+            done_h += dryclock.age(label, log, since, until).hours
+        return closes
+
+    def stood_in(self, coat: Coat) -> list[tuple[int, datetime]]:
+        """The zones that a coat has stood in since it went on, each with the moment from which on."""
+        # A move of the same minute came after the coat, or leads to where the coat went on.
+        moves = [(s.zone, s.since) for s in self.state.stays if s.since >= coat.at and s.zone is not None]
+        return [(coat.zone, coat.at), *moves]
 
     def _legs(self, coat: Coat) -> list[tuple[AirLog, datetime, datetime | None]]:
-        """The zones that a coat has dried in: air log, since, until (None: still there)."""
-        moves = [stay for stay in self.state.stays if stay.since > coat.at and stay.zone is not None]
-        zones = [coat.zone, *(stay.zone for stay in moves)]
-        starts = [coat.at, *(stay.since for stay in moves)]
-        ends = [*starts[1:], None]
+        """The air that a coat has dried in: log, since, until (None: still there)."""
+        stood = self.stood_in(coat)
+        ends = [*(since for _, since in stood[1:]), None]
         return [
-            (self.world.air.get(zone or 0, _NO_AIR), since, until)
-            for zone, since, until in zip(zones, starts, ends, strict=True)
+            (self.world.air.get(zone, _NO_AIR), since, until) for (zone, since), until in zip(stood, ends, strict=True)
         ]

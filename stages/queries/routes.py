@@ -1,5 +1,6 @@
 """Route versions as the engine reads them. A published version never changes, so each is read once a process."""
 
+from collections.abc import Iterable
 from functools import lru_cache
 
 from stages.engine.label import Dryness
@@ -30,10 +31,12 @@ def read_route(pk: int, name: str, version: int) -> Route:
         When its stages do not make a route.
     """
     rows = RouteStage.objects.filter(route_id=pk).prefetch_related("after")
-    return Route(name=name, version=version, stages=tuple(_spec(row) for row in rows))
+    stages = (engine_stage(row, after=(before.key for before in row.after.all())) for row in rows)
+    return Route(name=name, version=version, stages=tuple(stages))
 
 
-def _spec(row: RouteStage) -> StageSpec:
+def engine_stage(row: RouteStage, *, after: Iterable[str]) -> StageSpec:
+    """A stage as the engine reads it; ``after`` holds the keys of the stages that it waits for."""
     needs = (
         (DryNeed(surface=Surface(row.needs_surface), dryness=Dryness(row.needs_dryness or Dryness.HANDLE)),)
         if row.needs_surface
@@ -43,7 +46,7 @@ def _spec(row: RouteStage) -> StageSpec:
         key=row.key,
         name=row.name,
         position=row.position,
-        after=tuple(sorted(before.key for before in row.after.all())),
+        after=tuple(sorted(after)),
         station=StationKind(row.station_kind) if row.station_kind else None,
         when=When.parse(row.when),
         coats=row.coats,

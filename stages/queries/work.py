@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from hulls.models import Hull
 from hulls.sizes import outside_area_m2
 from stages.engine.log import EntryKind, LogEntry
+from stages.engine.state import HullState
 from stages.engine.work import Work
 from stages.engine.world import World
 from stages.models import CoatOn, Entry, HullWork, StageState
@@ -43,14 +44,15 @@ def in_work(rows: Iterable[HullWork], world: World) -> list[InWork]:
         states[state.work_id].append(state)
     for coat in CoatOn.objects.filter(work__in=keys).order_by("work", "surface", "layer"):
         coats[coat.work_id].append(coat)
-    return [InWork(row, _work(row, states[row.pk], coats[row.pk], world)) for row in rows]
+    return [InWork(row, work_of(row, state_of(row, states[row.pk], coats[row.pk]), world)) for row in rows]
 
 
-def _work(row: HullWork, states: list[StageState], coats: list[CoatOn], world: World) -> Work:
+def work_of(row: HullWork, state: HullState, world: World) -> Work:
+    """A hull in its shop as the engine reads it."""
     return Work(
         tag=row.hull.tag,
         route=engine_route(row.route),
-        state=state_of(row, states, coats),
+        state=state,
         world=world,
         choices=row.hull.choices,
         area_m2=outside_area_m2(row.hull),
@@ -60,7 +62,12 @@ def _work(row: HullWork, states: list[StageState], coats: list[CoatOn], world: W
 def log_of(hull_id: int) -> tuple[LogEntry, ...]:
     """A hull's whole log as the engine reads it; its numbers are the lines' numbers."""
     rows = Entry.objects.filter(hull_id=hull_id).order_by("number")
-    return tuple(engine_entry(row) for row in rows)
+    return tuple(
+        LogEntry(id=number, kind=EntryKind(kind), at=at, stage=stage, by=by, details=details)
+        for number, kind, at, stage, by, details in rows.values_list(
+            "number", "kind", "at", "stage", "by_id", "details"
+        )
+    )
 
 
 def engine_entry(row: Entry) -> LogEntry:

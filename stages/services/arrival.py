@@ -14,7 +14,7 @@ from stages.engine.vocab import Surface
 from stages.models import HullWork, Route, RouteStage
 from stages.queries.routes import read_route
 from stages.services.orders import Hand, Line, Outcome
-from stages.services.record import check_time, record
+from stages.services.record import check_time, record, telling
 
 CAME_WITH = tuple(Surface)
 
@@ -57,7 +57,7 @@ def take_in(*, hull: Hull, hand: Hand, old_finish: Iterable[Surface] = CAME_WITH
         HullWork.objects.create(hull=hull, route=route)
         details = {"old_finish": [str(surface) for surface in old_finish]}
         line = Line(kind=EntryKind.ARRIVED, details=details)
-        return record(hull_id=hull.pk, hand=hand, plan=lambda desk: (line, None))
+        return record(hull_id=hull.pk, hand=hand, plan=telling(line))
 
 
 def change_hull(*, hull: Hull) -> None:

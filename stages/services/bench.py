@@ -1,24 +1,23 @@
 """Work on stages: start, coat, sand, rags, finish, leave out, put back."""
 
+from datetime import datetime
+
 from stages.engine.errors import EngineError
 from stages.engine.findings import Ask, gettext_noop
-from stages.engine.log import EntryKind, LogEntry
-from stages.engine.route import StageSpec
+from stages.engine.log import EntryKind
 from stages.engine.vocab import Action, Surface
-from stages.models import Entry
 from stages.services.orders import Hand, Line, Outcome
-from stages.services.record import Desk, record
-
-REASON_LENGTH = 400
+from stages.services.record import Desk, already, record
+from stages.services.texts import checked_reason, checked_text
 
 
 def start_stage(*, hull_id: int, stage: str, hand: Hand, wet_method: bool = False) -> Outcome:
     """Put a stage on the bench; refused by the rules on order, place, dryness and lead."""
 
     def plan(desk: Desk) -> tuple[Line, Ask | None] | Outcome:
-        spec = spec_of(desk, stage)
+        spec = desk.spec(stage)
         if desk.work.state.stage(stage).started_at and desk.work.open(spec):
-            return _already(desk, EntryKind.STARTED, stage)
+            return already(desk, EntryKind.STARTED, stage)
         ask = Ask(action=Action.START, at=hand.at, stage=spec, wet_method=wet_method)
         return Line(kind=EntryKind.STARTED, stage=stage, details={"wet_method": wet_method}), ask
 
@@ -37,29 +36,29 @@ def apply_coat(
     surface : str
         Where it went on; must be a surface that hulls have.
     zone : int, optional
-        The air that it dries in; where the hull stands when left out.
+        The air that it dries in; needed only where the hull stands at no station.
     lot : str
         Pot or lot.
 
     Raises
     ------
     EngineError
-        For a product that the shop has not, or a surface that the hull lacks.
+        For a product that the shop has not, a surface that the hull lacks, or a zone where it does not stand.
     """
 
     def plan(desk: Desk) -> tuple[Line, Ask | None] | Outcome:
-        spec = spec_of(desk, stage)
+        spec = desk.spec(stage)
         chosen = desk.work.world.products.get(product)
         if chosen is None:
             raise EngineError("product", gettext_noop("The shop has no such product."))
         if surface not in set(Surface):
             raise EngineError("surface", gettext_noop("This hull has no such surface."))
-        air = zone if zone is not None else _zone_of(desk)
-        where = Surface(surface)
-        ask = Ask(action=Action.COAT, at=hand.at, stage=spec, product=chosen, surface=where, zone=air)
-        details = {"product": product, "surface": str(where), "zone": air, "lot": lot}
+        air = _air_of(desk, hand.at, zone)
+        pot = checked_text(lot, "lot", 40, empty=True)
+        details = {"product": product, "surface": surface, "zone": air, "lot": pot}
         if chosen.self_heating:
             details["self_heating"] = True
+        ask = Ask(action=Action.COAT, at=hand.at, stage=spec, product=chosen, surface=Surface(surface), zone=air)
         return Line(kind=EntryKind.COAT, stage=stage, details=details), ask
 
     return record(hull_id=hull_id, hand=hand, plan=plan)
@@ -75,7 +74,7 @@ def sand(
             raise EngineError("surface", gettext_noop("This hull has no such surface."))
         if grit is not None and not 24 <= grit <= 3000:
             raise EngineError("grit", gettext_noop("Grit runs from 24 to 3000."))
-        spec = spec_of(desk, stage) if stage else None
+        spec = desk.spec(stage) if stage else None
         ask = Ask(action=Action.SAND, at=hand.at, stage=spec, surface=Surface(surface), wet_method=wet_method)
         details = {"surface": surface, "grit": grit, "wet_method": wet_method}
         return Line(kind=EntryKind.SANDED, stage=stage, details=details), ask
@@ -87,8 +86,9 @@ def deal_with_rags(*, hull_id: int, stage: str, hand: Hand, how: str = "") -> Ou
     """Record that the oily rags of a stage were spread to dry or drowned."""
 
     def plan(desk: Desk) -> tuple[Line, Ask | None] | Outcome:
-        spec_of(desk, stage)
-        return Line(kind=EntryKind.RAGS, stage=stage, details={"how": how}), None
+        desk.spec(stage)
+        details = {"how": checked_text(how, "how", 200, empty=True)}
+        return Line(kind=EntryKind.RAGS, stage=stage, details=details), None
 
     return record(hull_id=hull_id, hand=hand, plan=plan)
 
@@ -97,74 +97,58 @@ def finish_stage(*, hull_id: int, stage: str, hand: Hand) -> Outcome:
     """Finish a stage; refused by the rules on coats, dryness, rags, outdoors and topped."""
 
     def plan(desk: Desk) -> tuple[Line, Ask | None] | Outcome:
-        spec = spec_of(desk, stage)
+        spec = desk.spec(stage)
         if desk.work.state.stage(stage).finished_at:
-            return _already(desk, EntryKind.FINISHED, stage)
+            return already(desk, EntryKind.FINISHED, stage)
         return Line(kind=EntryKind.FINISHED, stage=stage), Ask(action=Action.FINISH, at=hand.at, stage=spec)
 
     return record(hull_id=hull_id, hand=hand, plan=plan)
 
 
 def leave_out(*, hull_id: int, stage: str, reason: str, hand: Hand) -> Outcome:
-    """Leave a stage out of this hull's plan, with a reason that stays on record."""
+    """Leave a stage out of this hull's plan, with a reason that stays on record; refused by the rule on rags."""
 
     def plan(desk: Desk) -> tuple[Line, Ask | None] | Outcome:
-        spec_of(desk, stage)
-        if desk.work.state.stage(stage).finished_at:
-            return _already(desk, EntryKind.FINISHED, stage)
-        return Line(kind=EntryKind.LEFT_OUT, stage=stage, details={"reason": checked_reason(reason)}), None
+        spec, record = desk.spec(stage), desk.work.state.stage(stage)
+        if record.finished_at:
+            return already(desk, EntryKind.FINISHED, stage)
+        if record.left_out:
+            return already(desk, EntryKind.LEFT_OUT, stage)
+        line = Line(kind=EntryKind.LEFT_OUT, stage=stage, details={"reason": checked_reason(reason)})
+        return line, Ask(action=Action.LEAVE_OUT, at=hand.at, stage=spec)
 
     return record(hull_id=hull_id, hand=hand, plan=plan)
 
 
 def put_back(*, hull_id: int, stage: str, hand: Hand) -> Outcome:
-    """Put a stage that was left out back into the plan."""
+    """Put a stage that was left out back into the plan.
+
+    Raises
+    ------
+    EngineError
+        When it never was left out.
+    """
 
     def plan(desk: Desk) -> tuple[Line, Ask | None] | Outcome:
-        spec_of(desk, stage)
+        desk.spec(stage)
+        if not desk.work.state.stage(stage).left_out:
+            if desk.last(EntryKind.PUT_BACK, stage):
+                return already(desk, EntryKind.PUT_BACK, stage)
+            raise EngineError("stage", gettext_noop("This step was not left out."))
         return Line(kind=EntryKind.PUT_BACK, stage=stage), None
 
     return record(hull_id=hull_id, hand=hand, plan=plan)
 
 
-def spec_of(desk: Desk, stage: str) -> StageSpec:
-    """The stage of the hull's route by its key.
-
-    Raises
-    ------
-    EngineError
-        When the route has no such stage.
-    """
-    spec = desk.work.route.by_key.get(stage)
-    if spec is None:
-        raise EngineError("stage", gettext_noop("This hull's route has no such step."))
-    return spec
-
-
-def checked_reason(reason: str) -> str:
-    """A reason, trimmed.
-
-    Raises
-    ------
-    EngineError
-        When it is empty or too long.
-    """
-    reason = reason.strip()
-    if not reason:
-        raise EngineError("reason", gettext_noop("Write the reason; it stays on record."))
-    if len(reason) > REASON_LENGTH:
-        raise EngineError("reason", gettext_noop("Keep the reason under 400 letters."))
-    return reason
-
-
-def _zone_of(desk: Desk) -> int:
-    stay = desk.work.state.stay
-    if stay is None or stay.zone is None:
+def _air_of(desk: Desk, at: datetime, told: int | None) -> int:
+    """The zone in which a coat of that moment dried: where the hull stood, or what was told where it stood nowhere."""
+    stay = desk.as_of(at).state.stay
+    if stay is not None and stay.zone is not None:
+        if told is not None and told != stay.zone:
+            raise EngineError("zone", gettext_noop("The hull stood elsewhere at that time. Record the move first."))
+        return stay.zone
+    if told is None:
         raise EngineError("zone", gettext_noop("The hull stands nowhere on the floor. Move it to a station first."))
-    return stay.zone
-
-
-def _already(desk: Desk, kind: EntryKind, stage: str) -> Outcome:
-    line: LogEntry | None = desk.last(kind, stage)
-    done = Entry.objects.select_related("by").get(hull_id=desk.row.pk, number=line.id) if line else None
-    return Outcome(already=done)
+    if told not in {station.zone for station in desk.work.world.stations.values()}:
+        raise EngineError("zone", gettext_noop("The shop has no such zone."))
+    return told

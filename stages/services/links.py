@@ -7,7 +7,7 @@ from hulls.models import ProgressLink
 from hulls.tokens import new_token, token_hash
 from stages.engine.log import EntryKind
 from stages.services.orders import Hand, Line, Outcome
-from stages.services.record import record
+from stages.services.record import record, telling
 
 
 def renew_link(*, hull_id: int, hand: Hand) -> str | None:
@@ -55,4 +55,4 @@ def _withdraw(hull_id: int) -> None:
 
 def _log(hull_id: int, hand: Hand, what: str) -> Outcome:
     line = Line(kind=EntryKind.LINK, details={"what": what})
-    return record(hull_id=hull_id, hand=hand, plan=lambda desk: (line, None))
+    return record(hull_id=hull_id, hand=hand, plan=telling(line))

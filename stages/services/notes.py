@@ -1,14 +1,15 @@
 """What is recorded of a hull beside its stages: moves, survey, finds, moisture, lead test, notes, strikes."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from stages.engine.errors import EngineError
 from stages.engine.findings import Ask, gettext_noop
 from stages.engine.log import EntryKind
 from stages.engine.vocab import Action, Condition, Damage, Surface
-from stages.services.bench import checked_reason
 from stages.services.orders import Hand, Line, Outcome
-from stages.services.record import Desk, record
+from stages.services.record import Desk, already, record, telling
+from stages.services.texts import checked_reason, checked_text
 
 MOST_COUNTED = 500
 NOTE_LENGTH = 4000
@@ -27,6 +28,10 @@ def move_hull(*, hull_id: int, station: int, hand: Hand, place: int | None = Non
         to = desk.work.world.stations.get(station)
         if to is None:
             raise EngineError("station", gettext_noop("The shop has no such station."))
+        if any(stay.since > hand.at for stay in desk.work.state.stays):
+            to = replace(to, taken=frozenset())  # it was moved on since: who stands there now is no matter
+        elif _stands_there(desk, station, place):
+            return already(desk, EntryKind.MOVED)
         if place is not None and to.free and place not in to.free:
             raise EngineError("place", gettext_noop("That place is not free."))
         ask = Ask(action=Action.MOVE, at=hand.at, station=to)
@@ -35,6 +40,11 @@ def move_hull(*, hull_id: int, station: int, hand: Hand, place: int | None = Non
         return Line(kind=EntryKind.MOVED, details=details), ask
 
     return record(hull_id=hull_id, hand=hand, plan=plan)
+
+
+def _stands_there(desk: Desk, station: int, place: int | None) -> bool:
+    stay = desk.work.state.stay
+    return stay is not None and stay.station == station and place in (None, stay.place)
 
 
 def write_survey(*, hull_id: int, counts: Mapping[str, int], conditions: Mapping[str, str], hand: Hand) -> Outcome:
@@ -109,15 +119,4 @@ def strike_entry(*, hull_id: int, number: int, reason: str, hand: Hand) -> Outco
 
 
 def _plain(hull_id: int, hand: Hand, line: Line) -> Outcome:
-    return record(hull_id=hull_id, hand=hand, plan=lambda desk: (line, None))
-
-
-def checked_text(text: str, field: str, longest: int, *, empty: bool = False) -> str:
-    text = text.strip()
-    if not text and not empty:
-        raise EngineError(field, gettext_noop("Write something first."))
-    if len(text) > longest:
-        raise EngineError(field, gettext_noop("That is too long."))
-    if any(ord(letter) < 32 and letter not in "\n\r\t" for letter in text):
-        raise EngineError(field, gettext_noop("The text holds characters that cannot be shown."))
-    return text
+    return record(hull_id=hull_id, hand=hand, plan=telling(line))

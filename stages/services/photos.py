@@ -13,9 +13,9 @@ from shop.jobs.enqueue import enqueue
 from stages.engine.errors import EngineError
 from stages.engine.findings import gettext_noop
 from stages.engine.log import EntryKind
-from stages.services.notes import checked_text
 from stages.services.orders import Hand, Line, Outcome
-from stages.services.record import record
+from stages.services.record import record, telling
+from stages.services.texts import checked_text
 
 LARGEST_BYTES = 20 * 1024 * 1024
 LONGEST_SIDE = 2400
@@ -60,7 +60,7 @@ def add_photo(
     with transaction.atomic():
         details = {"caption": caption, "shared": shared}
         line = Line(kind=EntryKind.PHOTO, stage=stage, details=details)
-        outcome = record(hull_id=hull_id, hand=hand, plan=lambda desk: (line, None))
+        outcome = record(hull_id=hull_id, hand=hand, plan=telling(line))
         if outcome.entry is None or outcome.repeated:
             return outcome
         width, height = Image.open(io.BytesIO(content)).size

@@ -2,11 +2,11 @@
 
 import hashlib
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
-from datetime import timedelta
+from datetime import datetime, timedelta
 
-from django.db import transaction
+from django.db import IntegrityError, transaction
 from django.utils import timezone
 
 from shop.models import Pulse
@@ -14,15 +14,19 @@ from stages import projector
 from stages.engine.errors import EngineError
 from stages.engine.findings import Ask, Finding, gettext_noop, say
 from stages.engine.log import EntryKind, LogEntry, in_force
-from stages.engine.replay import replay
+from stages.engine.replay import replay, step
+from stages.engine.route import StageSpec
 from stages.engine.rules import judge
 from stages.engine.standing import Breach, newly_broken
+from stages.engine.state import HullState
 from stages.engine.vocab import Severity
 from stages.engine.work import Work
 from stages.models import Entry, HullWork
-from stages.queries.work import in_work, log_of
+from stages.queries.routes import engine_route
+from stages.queries.work import log_of, work_of
 from stages.queries.world import around
 from stages.services.orders import Hand, Line, Outcome
+from stages.services.texts import checked_reason
 
 CLOCK_SLACK = timedelta(minutes=5)
 
@@ -40,10 +44,31 @@ class Desk:
         found = [entry for entry in in_force(self.log) if entry.kind is kind and entry.stage == stage]
         return found[-1] if found else None
 
-    def as_of(self, entry: LogEntry) -> Work:
-        """The work in the state just before a line that is about to be written."""
-        before = [line for line in self.log if line.kind is EntryKind.STRIKE or line.at <= entry.at]
+    def spec(self, stage: str) -> StageSpec:
+        """The stage of the hull's route by its key.
+
+        Raises
+        ------
+        EngineError
+            When the route has no such stage.
+        """
+        spec = self.work.route.by_key.get(stage)
+        if spec is None:
+            raise EngineError("stage", gettext_noop("This hull's route has no such step."))
+        return spec
+
+    def as_of(self, at: datetime) -> Work:
+        """The work as it stood at a moment, what happened at that very moment counted."""
+        before = [line for line in self.log if line.kind is EntryKind.STRIKE or line.at <= at]
+        if len(before) == len(self.log):
+            return self.work
         return self.work.with_state(replay(self.work.route, before))
+
+    def with_line(self, entry: LogEntry) -> HullState:
+        """The state with one more line in the log."""
+        if entry.kind is EntryKind.STRIKE or any(line.at > entry.at for line in self.log):
+            return replay(self.work.route, (*self.log, entry))
+        return step(self.work.state, entry, self.work.route)
 
 
 Plan = Callable[[Desk], "tuple[Line, Ask | None] | Outcome"]
@@ -72,15 +97,43 @@ def record(*, hull_id: int, hand: Hand, plan: Plan) -> Outcome:
         When the time lies in the future, before the hull arrived, or the sender's number belongs to another hull.
     """
     check_time(hand)
+    try:
+        return _recorded(hull_id, hand, plan)
+    except IntegrityError:
+        # Somebody took the place, or sent the same number about another hull, between our look and our write.
+        return _recorded(hull_id, hand, plan)
+
+
+def _recorded(hull_id: int, hand: Hand, plan: Plan) -> Outcome:
     with transaction.atomic():
-        row = HullWork.objects.select_for_update(of=("self",)).select_related("hull__owner", "route").get(pk=hull_id)
+        row = HullWork.objects.select_for_update(of=("self",)).select_related("hull", "route").get(pk=hull_id)
         if sent := Entry.objects.filter(client_id=hand.client_id).first():
             return _repeated(sent, hull_id)
-        desk = Desk(row=row, work=in_work([row], around().world)[0].work, log=log_of(hull_id))
+        log = log_of(hull_id)
+        state = replay(engine_route(row.route), log)
+        desk = Desk(row=row, work=work_of(row, state, around().world), log=log)
         planned = plan(desk)
         if isinstance(planned, Outcome):
             return planned
         return _write(desk, hand, *planned)
+
+
+def telling(line: Line) -> Plan:
+    """The plan of a line that no rule judges; its stage, if any, must be one of the hull's."""
+
+    def plan(desk: Desk) -> tuple[Line, Ask | None]:
+        if line.stage:
+            desk.spec(line.stage)
+        return line, None
+
+    return plan
+
+
+def already(desk: Desk, kind: EntryKind, stage: str = "") -> Outcome:
+    """The outcome of what somebody else had done before: with the line that tells of it."""
+    line = desk.last(kind, stage)
+    done = Entry.objects.select_related("by").get(hull_id=desk.row.pk, number=line.id) if line else None
+    return Outcome(already=done)
 
 
 def check_time(hand: Hand) -> None:
@@ -105,16 +158,18 @@ def _write(desk: Desk, hand: Hand, line: Line, ask: Ask | None) -> Outcome:
         details=dict(line.details),
     )
     _check_life(desk, entry)
-    findings = judge(desk.as_of(entry), ask) if ask else ()
+    findings = judge(desk.as_of(entry.at), ask) if ask else ()
     overrides = _overrides(findings, hand)
     if any(finding.refuses for finding in findings) and not overrides:
         return Outcome(findings=findings)
     if overrides:
         entry = replace(entry, details={**entry.details, "overrides": overrides})
     broken = [b for b in newly_broken(desk.work, desk.log, (*desk.log, entry)) if b.entry.id != entry.id]
-    if broken:
-        return Outcome(findings=(*findings, *(_later(desk, breach) for breach in broken)))
-    return Outcome(entry=_append(desk, hand, entry), findings=findings)
+    state = desk.with_line(entry)
+    against = [*(_later(desk, breach) for breach in broken), *_lost_place(desk, state)]
+    if against:
+        return Outcome(findings=(*findings, *against))
+    return Outcome(entry=_append(desk, hand, entry, state), findings=findings)
 
 
 def _check_life(desk: Desk, entry: LogEntry) -> None:
@@ -132,7 +187,7 @@ def _overrides(findings: tuple[Finding, ...], hand: Hand) -> list[dict[str, str]
     may = hand.by.is_shop_owner and hand.override.strip()
     if not refusing or not may or any(finding.safety for finding in refusing):
         return []
-    reason = hand.override.strip()
+    reason = checked_reason(hand.override, "override")
     return [{"rule": f.rule, "words": str(f.words), "reason": reason} for f in refusing]
 
 
@@ -148,7 +203,24 @@ def _later(desk: Desk, breach: Breach) -> Finding:
     return Finding(rule=breach.finding.rule, severity=Severity.REFUSES, safety=True, words=words, clears=clears)
 
 
-def _append(desk: Desk, hand: Hand, entry: LogEntry) -> Entry:
+def _lost_place(desk: Desk, state: HullState) -> Iterator[Finding]:
+    """A strike may send the hull back to where it stood before; somebody else may stand there by now."""
+    row, stay = desk.row, state.stay
+    if stay is None or stay.station is None or (stay.station, stay.place) == (row.station_id, row.place):
+        return
+    station = desk.work.world.stations[stay.station]
+    if stay.place in station.taken:
+        words = say(
+            gettext_noop("%(tag)s would be back at place %(place)s of %(station)s, where another hull stands now."),
+            tag=desk.work.tag,
+            place=stay.place,
+            station=station.name,
+        )
+        clears = say(gettext_noop("Move that hull away from there first."))
+        yield Finding(rule="place", severity=Severity.REFUSES, safety=True, words=words, clears=clears)
+
+
+def _append(desk: Desk, hand: Hand, entry: LogEntry, state: HullState) -> Entry:
     row = desk.row
     saved = Entry(
         client_id=hand.client_id,
@@ -164,7 +236,7 @@ def _append(desk: Desk, hand: Hand, entry: LogEntry) -> Entry:
     before = Entry.objects.filter(hull_id=row.pk, number=entry.id - 1).values_list("seal", flat=True).first()
     saved.seal = seal(saved, before or "")
     saved.save()
-    projector.write(row, replay(desk.work.route, (*desk.log, entry)), lines=entry.id)
+    projector.write(row, desk.work.state, state, lines=entry.id)
     Pulse.bump()
     return saved
 

@@ -2,7 +2,7 @@
 
 from stages.engine.findings import Ask, Finding, Rule, gettext_noop, say
 from stages.engine.rulebook import COMMON_PRACTICE, find
-from stages.engine.vocab import Action, ProductKind, Severity, Surface
+from stages.engine.vocab import FILLERS, Action, ProductKind, Severity, Surface
 from stages.engine.work import Work
 
 STACK = {
@@ -38,25 +38,41 @@ def _stacked(work: Work, ask: Ask) -> Finding | None:
     assert ask.surface is not None
     top = work.state.top(ask.surface)
     if top is None:
-        if ask.surface is not Surface.SKIN or ask.product.kind is ProductKind.CANVAS:
-            return None
-        return find(
-            RULE,
-            say(gettext_noop("There is no canvas on this hull yet.")),
-            say(gettext_noop("Put the canvas on first.")),
-        )
+        return _first_on_skin(work, ask.product.kind) if ask.surface is Surface.SKIN else None
     under = work.product(top)
-    if STACK[under.kind] <= STACK[ask.product.kind] and under.kind is not ProductKind.CANVAS:
-        return None
-    if under.kind is ProductKind.CANVAS and ask.product.kind is not ProductKind.CANVAS:
+    if _goes_over(under.kind, ask.product.kind):
         return None
     words = say(gettext_noop("%(product)s does not go over %(base)s."), product=ask.product.name, base=under.name)
     return find(RULE, words, say(gettext_noop("Take the upper coats off first, or choose another product.")))
 
 
+def _goes_over(under: ProductKind, upper: ProductKind) -> bool:
+    if under is upper:
+        return under is not ProductKind.CANVAS
+    two_fillers = under in FILLERS and upper in FILLERS
+    return STACK[under] <= STACK[upper] and not two_fillers
+
+
+def _first_on_skin(work: Work, kind: ProductKind) -> Finding | None:
+    """Canvas goes on a bare hull; anything else on canvas, new or that with which the boat came."""
+    old_canvas = Surface.SKIN in work.state.old_finish
+    if kind is ProductKind.CANVAS and old_canvas:
+        return find(
+            RULE, say(gettext_noop("The old canvas is still on.")), say(gettext_noop("Take the old canvas off first."))
+        )
+    if kind is not ProductKind.CANVAS and not old_canvas:
+        return find(
+            RULE,
+            say(gettext_noop("There is no canvas on this hull yet.")),
+            say(gettext_noop("Put the canvas on first.")),
+        )
+    return None
+
+
 def _check(work: Work, ask: Ask) -> Finding | None:
     if ask.action is Action.COAT and ask.product and ask.surface:
-        return (_planned(work, ask) if ask.stage else None) or _stacked(work, ask)
+        planned = _planned(work, ask) if ask.stage else None
+        return planned if planned and planned.refuses else _stacked(work, ask) or planned
     if ask.action is not Action.FINISH or ask.stage is None:
         return None
     on = work.state.stage(ask.stage.key).coats_on

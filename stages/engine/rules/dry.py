@@ -48,12 +48,10 @@ def _needs(work: Work, ask: Ask) -> list[tuple[Coat | None, Dryness]]:
 
 
 def _no_base_for_canvas(work: Work, ask: Ask) -> bool:
-    return bool(
-        ask.action is Action.COAT
-        and ask.product
-        and ask.product.kind is ProductKind.CANVAS
-        and work.state.top(Surface.PLANKING) is None
-    )
+    if ask.action is not Action.COAT or ask.product is None or ask.product.kind is not ProductKind.CANVAS:
+        return False
+    base = work.state.top(Surface.PLANKING)
+    return base is None or work.product(base).kind not in (ProductKind.OIL, ProductKind.VARNISH)
 
 
 def _wet(work: Work, ask: Ask, coat: Coat, dryness: Dryness) -> Finding | None:

@@ -9,25 +9,24 @@ from stages.engine.work import Work
 def _check(work: Work, ask: Ask) -> Finding | None:
     if ask.stage is None:
         return None
-    record = work.state.stage(ask.stage.key)
     if not work.open(ask.stage):
         return find(
             RULE,
             say(gettext_noop("“%(stage)s” is finished, left out or not in this hull's plan."), stage=ask.stage.name),
             say(gettext_noop("Put it back into the plan first, or strike its finish.")),
         )
-    if ask.action is not Action.START:
-        if record.started_at is not None and record.started_at <= ask.at:
-            return None
+    started_at = work.state.stage(ask.stage.key).started_at
+    if ask.action is not Action.START and (started_at is None or started_at > ask.at):
         return find(
             RULE,
             say(gettext_noop("“%(stage)s” has not been started."), stage=ask.stage.name),
             say(gettext_noop("Start it first.")),
         )
-    waits = [spec for key in ask.stage.after if work.open(spec := work.route.by_key[key])]
+    waits = work.open_stages & work.route.before[ask.stage.key]
     if not waits:
         return None
-    first = min(waits, key=lambda spec: spec.position)
+    nearest = waits.intersection(ask.stage.after) or waits
+    first = min((work.route.by_key[key] for key in nearest), key=lambda spec: spec.position)
     return find(
         RULE,
         say(gettext_noop("“%(first)s” comes before “%(stage)s”."), first=first.name, stage=ask.stage.name),

@@ -1,12 +1,15 @@
 """Outdoors: preservative goes on outdoors and stays out for its rain-free days; latex filler stays out of the sun."""
 
-from datetime import datetime, time, timedelta
+from datetime import date, datetime, time, timedelta
 
 from stages.engine.findings import Ask, Finding, Rule, gettext_noop, say
+from stages.engine.label import Dryness
 from stages.engine.rulebook import COMMON_PRACTICE, find
 from stages.engine.state import Coat
 from stages.engine.vocab import Action, ProductKind, Surface
 from stages.engine.work import Work
+
+TOO_FAST = gettext_noop("Latex filler dries too fast in the sun and cracks.")
 
 
 def airing(work: Work) -> Coat | None:
@@ -16,11 +19,17 @@ def airing(work: Work) -> Coat | None:
 
 
 def dry_days_done(work: Work, coat: Coat, at: datetime) -> int:
-    """Days on record as rain-free that a coat has had since the day after it went on, up to yesterday and today."""
+    """Days on record as free of rain that began with the hull outdoors, from the day after a coat went on to today."""
     tz = work.world.zone_info
     first, last = coat.at.astimezone(tz).date(), at.astimezone(tz).date()
-    days = work.world.dry_days.get(coat.zone, frozenset())
-    return sum(1 for day in days if first < day <= last)
+    days = (first + timedelta(days=n) for n in range(1, (last - first).days + 1))
+    return sum(1 for day in days if day in work.world.dry_days.get(_zone_on(work, coat, day), ()))
+
+
+def _zone_on(work: Work, coat: Coat, day: date) -> int:
+    """Where the hull stood as a day began; dry days are on record for outdoor zones alone."""
+    midnight = datetime.combine(day, time(), work.world.zone_info)
+    return [zone for zone, since in work.stood_in(coat) if since <= midnight][-1]
 
 
 def _must_air(work: Work, ask: Ask) -> Finding | None:
@@ -55,10 +64,20 @@ def _where(work: Work, ask: Ask) -> Finding | None:
     if ask.product.kind is ProductKind.LATEX_FILLER and outside:
         return find(
             RULE,
-            say(gettext_noop("Latex filler dries too fast in the sun and cracks.")),
+            say(TOO_FAST),
             say(gettext_noop("Fill the canvas indoors.")),
         )
     return None
+
+
+def _into_the_sun(work: Work, ask: Ask) -> Finding | None:
+    top = work.state.top(Surface.SKIN)
+    if top is None or work.product(top).kind is not ProductKind.LATEX_FILLER:
+        return None
+    reached = work.dry_at(top, Dryness.TOPCOAT)
+    if reached is None or (reached.at is not None and reached.at <= ask.at):
+        return None
+    return find(RULE, say(TOO_FAST), say(gettext_noop("Leave it indoors until it is dry.")), earliest=reached.at)
 
 
 def _check(work: Work, ask: Ask) -> Finding | None:
@@ -66,7 +85,8 @@ def _check(work: Work, ask: Ask) -> Finding | None:
         on_skin = _must_air(work, ask) if ask.surface is Surface.SKIN else None
         return _where(work, ask) or on_skin
     if ask.action is Action.MOVE:
-        return None if ask.station is None or ask.station.outdoors else _must_air(work, ask)
+        outside = ask.station is None or ask.station.outdoors
+        return _into_the_sun(work, ask) if outside else _must_air(work, ask)
     airs = ask.stage is not None and ask.stage.product is ProductKind.PRESERVATIVE
     return _must_air(work, ask) if airs else None
 

@@ -1,5 +1,7 @@
 """Place: the hull is at a station of the kind that the stage needs, and where it goes there is a free place."""
 
+from dataclasses import replace
+
 from stages.engine.findings import Ask, Finding, Rule, gettext_noop, say
 from stages.engine.rulebook import COMMON_PRACTICE, find
 from stages.engine.vocab import Action
@@ -11,7 +13,8 @@ def _check(work: Work, ask: Ask) -> Finding | None:
         if ask.station is None or ask.station.free:
             return None
         words = say(gettext_noop("No place is free at %(station)s."), station=ask.station.name)
-        return find(RULE, words, say(gettext_noop("Move another hull away from there first.")))
+        full = find(RULE, words, say(gettext_noop("Move another hull away from there first.")))
+        return replace(full, safety=True)  # no reason that an owner could write makes room on a rail
     wanted = ask.stage.station if ask.stage else None
     if wanted is None or (work.station is not None and work.station.kind is wanted):
         return None

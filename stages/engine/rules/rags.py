@@ -1,4 +1,4 @@
-"""Rags: a stage that uses a self-heating oil is not finished until its rags are recorded as dealt with."""
+"""Rags: a stage that uses a self-heating oil is not finished or left before its rags are recorded as dealt with."""
 
 from stages.engine.findings import Ask, Finding, Rule, gettext_noop, say
 from stages.engine.rulebook import find
@@ -24,9 +24,9 @@ RULE = Rule(
     id="rags",
     title=gettext_noop("Rags"),
     holds=gettext_noop(
-        "A stage that uses a self-heating oil is finished only when its rags are recorded as dealt with."
+        "A stage that uses a self-heating oil is finished or left out only when its rags are recorded as dealt with."
     ),
-    actions=frozenset({Action.FINISH}),
+    actions=frozenset({Action.FINISH, Action.LEAVE_OUT}),
     reason=gettext_noop("Rags wet with drying oil heat up in a heap and have burnt shops down."),
     source="fire-safety tip sheet on oily rags (NFPA): no piles; dried outdoors, then a lidded metal can with water",
     check=_check,

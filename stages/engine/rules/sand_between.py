@@ -1,4 +1,4 @@
-"""Sand between: an oil-based coat, one past its recoat window, and a sound old finish are sanded before the next."""
+"""Sand between: an oil-based coat, one past its recoat window, and an old finish are sanded before the next."""
 
 from stages.engine.findings import Ask, Finding, Rule, gettext_noop, say
 from stages.engine.rulebook import COMMON_PRACTICE, find
@@ -28,7 +28,9 @@ def _check(work: Work, ask: Ask) -> Finding | None:
 
 def _old_finish(work: Work, ask: Ask) -> Finding | None:
     assert ask.surface is not None
-    if work.state.old_finish.get(ask.surface) is not Condition.SOUND or ask.surface in work.state.old_sanded:
+    if work.state.old_finish.get(ask.surface, Condition.FLAKING) is Condition.FLAKING:
+        return None  # none there, or sanding would not save it: see sound_base
+    if ask.surface in work.state.old_sanded:
         return None
     return find(RULE, say(gettext_noop("The old finish has not been sanded.")), say(CLEARS))
 
@@ -37,7 +39,7 @@ RULE = Rule(
     id="sand_between",
     title=gettext_noop("Sand between"),
     holds=gettext_noop(
-        "An oil-based coat, one past its recoat window, and a sound old finish are sanded before the next coat."
+        "An oil-based coat, one past its recoat window, and an old finish are sanded before the next coat."
     ),
     actions=frozenset({Action.COAT}),
     reason=gettext_noop("Alkyd, oil varnish and one-part polyurethane grip a scratched coat, not a glossy one."),
