@@ -131,6 +131,7 @@ def test_each_reading_narrows_the_band() -> None:
         ([(0.0, 29.0)], 15.0),
         ([(0.0, 28.0), (1.0, 25.0), (3.0, 19.0)], 14.0),
         ([(0.0, 21.0), (4.0, 17.5), (5.0, 17.0)], 12.0),
+        ([(0.0, 12.0), (4.0, 11.0)], 10.0),  # little to go by, where each speed must be weighed fairly
     ],
 )
 def test_the_band_is_that_of_a_plain_simulation(rows: list[tuple[float, float]], limit_pct: float) -> None:
