@@ -1,15 +1,13 @@
-"""How fast the dry clock answers, beside a plain integration of the same air by scipy.
-
-`python -m stages.bench.clock` prints the table; scipy comes with tests/requirements.txt.
-"""
+"""How fast the dry clock answers, beside a plain integration of the same air by scipy (tests/requirements.txt)."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
+from statistics import median
 from time import perf_counter
 
 import numpy as np
 
+from stages.bench.figures import Figure
 from stages.engine.airlog import AirLog
 from stages.engine.dryclock import age, dry_at, rate
 from stages.engine.label import Dryness, Family, Label
@@ -17,8 +15,11 @@ from stages.engine.label import Dryness, Family, Label
 START = datetime(2025, 1, 1, tzinfo=UTC)
 YEAR_OF_READINGS = 105_120
 COATS = 300
+PEER = "scipy trapezoid"
+ONE_CLOCK_S = 0.0001
+ALL_CLOCKS_S = 0.050
 SIZES = (1_000, 10_000, 100_000, 1_000_000)
-FEWEST_ROUNDS = 3
+FEWEST_ROUNDS = 5
 SHORTEST_S = 0.2
 
 LABELS = (
@@ -27,32 +28,6 @@ LABELS = (
     Label(family=Family.WATER, hours={Dryness.RECOAT: 4.0}, lowest_c=10.0),
     Label(family=Family.SOLVENT, hours={Dryness.RECOAT: 48.0}, lowest_c=0.0),
 )
-
-
-@dataclass(slots=True, frozen=True, kw_only=True)
-class Figure:
-    """One line of the table.
-
-    Parameters
-    ----------
-    name : str
-        What was asked.
-    clock_s, peer_s : float
-        Seconds that the dry clock and the peer took.
-    off : float
-        Largest difference between the two answers, as a share of the answer; most of it is the trapezoidal rule that
-        blurs the jump at the lowest temperature.
-    """
-
-    name: str
-    clock_s: float
-    peer_s: float
-    off: float
-
-    @property
-    def ratio(self) -> float:
-        """Give how many times longer the peer took."""
-        return self.peer_s / self.clock_s
 
 
 def a_year(readings: int, *, every_s: float = 300.0) -> AirLog:
@@ -67,7 +42,7 @@ def a_year(readings: int, *, every_s: float = 300.0) -> AirLog:
 
 
 def scipy_age_h(label: Label, log: AirLog, applied_at: datetime, until: datetime) -> float:
-    """Give the same age by scipy: the trapezoidal rule over the readings in between."""
+    """Give the same age by scipy: the trapezoidal rule over the readings in between, which blurs a jump in the rate."""
     from scipy import integrate
 
     first, last = log.seconds.searchsorted((applied_at.timestamp(), until.timestamp()))
@@ -91,12 +66,13 @@ def _one_question(readings: int) -> Figure:
     log, label = a_year(readings), LABELS[0]
     applied = datetime.fromtimestamp(float(log.seconds[readings // 4]), UTC)
     until = datetime.fromtimestamp(float(log.seconds[-2]), UTC)
-    ours, theirs = age(label, log, applied, until).hours, scipy_age_h(label, log, applied, until)
+    age(label, log, applied, until)  # the sums are made once and kept
     return Figure(
         name=f"one age, {readings:,} readings",
-        clock_s=_quickest(lambda: age(label, log, applied, until)),
-        peer_s=_quickest(lambda: scipy_age_h(label, log, applied, until)),
-        off=abs(ours - theirs) / ours,
+        ours_s=_usual(lambda: age(label, log, applied, until)),
+        peer=PEER,
+        peer_s=_usual(lambda: scipy_age_h(label, log, applied, until)),
+        aim_s=ONE_CLOCK_S,
     )
 
 
@@ -106,48 +82,37 @@ def _a_year_of_coats() -> list[Figure]:
     coats = [(LABELS[i % len(LABELS)], START + timedelta(minutes=5 * 340 * i)) for i in range(COATS)]
     now = START + timedelta(minutes=5 * (YEAR_OF_READINGS - 1))
 
-    def ask(asked: AirLog) -> list[float]:
+    def ask(asked: AirLog) -> None:
         for label, applied in coats:
             dry_at(label, asked, applied, Dryness.RECOAT)
-        return [age(label, asked, applied, now).hours for label, applied in coats]
+            age(label, asked, applied, now)
 
-    def ask_scipy() -> list[float]:
-        return [scipy_age_h(label, log, applied, now) for label, applied in coats]
+    def ask_scipy() -> None:
+        for label, applied in coats:
+            scipy_age_h(label, log, applied, now)
 
-    ours, theirs = np.array(ask(log)), np.array(ask_scipy())
-    off = float(np.max(np.abs(ours - theirs) / ours))
-    peer_s = _quickest(ask_scipy)
-    name = f"{COATS} coats, {YEAR_OF_READINGS:,} readings, age and dry time"
-    anew_s = _quickest(lambda: ask(AirLog.from_arrays(log.seconds, log.air_c, log.rh_pct))) - _quickest(
-        lambda: AirLog.from_arrays(log.seconds, log.air_c, log.rh_pct)
-    )
+    def load() -> AirLog:
+        return AirLog.from_arrays(log.seconds, log.air_c, log.rh_pct)
+
+    peer_s = _usual(ask_scipy)
+    anew_s = _usual(lambda: ask(load())) - _usual(load)
     return [
-        Figure(name=f"{name}, sums made", clock_s=anew_s, peer_s=peer_s, off=off),
-        Figure(name=f"{name}, sums kept", clock_s=_quickest(lambda: ask(log)), peer_s=peer_s, off=off),
+        Figure(name=f"{COATS} coats, a year, sums made", ours_s=anew_s, peer=PEER, peer_s=peer_s, aim_s=ALL_CLOCKS_S),
+        Figure(
+            name=f"{COATS} coats, a year, sums kept",
+            ours_s=_usual(lambda: ask(log)),
+            peer=PEER,
+            peer_s=peer_s,
+            aim_s=ALL_CLOCKS_S,
+        ),
     ]
 
 
-def _quickest(work: Callable[[], object]) -> float:
-    """Give the seconds of the quickest round, over enough rounds to be worth the clock."""
-    best, spent, rounds = float("inf"), 0.0, 0
-    while rounds < FEWEST_ROUNDS or spent < SHORTEST_S:
+def _usual(work: Callable[[], object]) -> float:
+    """Give the median seconds of a round, over enough rounds to be worth the clock."""
+    took: list[float] = []
+    while len(took) < FEWEST_ROUNDS or sum(took) < SHORTEST_S:
         begin = perf_counter()
         work()
-        took = perf_counter() - begin
-        best, spent, rounds = min(best, took), spent + took, rounds + 1
-    return best
-
-
-def table(figures: list[Figure]) -> str:
-    """Give the figures as a readable table."""
-    head = f"{'dry clock':<64}{'ours':>12}{'scipy':>12}{'ratio':>9}{'off':>10}"
-    lines = [
-        f"{figure.name:<64}{figure.clock_s * 1e3:>9.3f} ms{figure.peer_s * 1e3:>9.3f} ms"
-        f"{figure.ratio:>9.1f}{figure.off:>10.1e}"
-        for figure in figures
-    ]
-    return "\n".join([head, *lines])
-
-
-if __name__ == "__main__":
-    print(table(measure()))
+        took.append(perf_counter() - begin)
+    return median(took)

@@ -2,7 +2,7 @@
 
 import pytest
 
-from stages.bench.clock import LABELS, START, Figure, a_year, scipy_age_h, table
+from stages.bench.clock import LABELS, START, a_year, scipy_age_h
 from stages.engine.airlog import AirLog
 from stages.engine.dryclock import age
 from stages.engine.label import Label
@@ -22,8 +22,3 @@ def test_a_year_has_readings_on_both_sides_of_the_lowest_temperatures() -> None:
     log: AirLog = a_year(105_120)
     assert log.measured == 105_120
     assert log.air_c.min() < 5.0 < 25.0 > log.air_c.mean() > 10.0
-
-
-def test_the_table_gives_both_figures_and_the_ratio() -> None:
-    line = table([Figure(name="one age", clock_s=1e-6, peer_s=5e-6, off=1e-4)]).splitlines()[1]
-    assert line.split() == ["one", "age", "0.001", "ms", "0.005", "ms", "5.0", "1.0e-04"]
