@@ -146,7 +146,8 @@ def _label(row: ProductRow) -> Label | None:
         family=Family(row.family),
         hours=hours,
         reference_c=row.reference_c,
-        q10=row.q10,
+        # A water-based film answers to temperature by the vapour-pressure deficit; a Q10 on top would count it twice.
+        q10=None if row.family == Family.WATER else row.q10,
         lowest_c=row.lowest_c,
         window_h=row.window_h or None,
     )
