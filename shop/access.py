@@ -4,9 +4,10 @@ from collections.abc import Callable
 from functools import wraps
 from typing import Any, cast
 
-from django.contrib.auth.decorators import login_required
+from django.contrib.auth.views import redirect_to_login
 from django.core.exceptions import PermissionDenied
 from django.http import HttpRequest, HttpResponse
+from django_htmx.http import HttpResponseClientRefresh
 
 from shop.models import CrewMember
 
@@ -20,9 +21,10 @@ def me(request: HttpRequest) -> CrewMember:
 
 def _only(test: Callable[[CrewMember], bool]) -> Callable[[View], View]:
     def decorate(view: View) -> View:
-        @login_required
         @wraps(view)
         def guarded(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponse:
+            if not request.user.is_authenticated:
+                return _to_the_log_in(request)
             if not test(me(request)):
                 raise PermissionDenied
             return view(request, *args, **kwargs)
@@ -30,6 +32,13 @@ def _only(test: Callable[[CrewMember], bool]) -> Callable[[View], View]:
         return guarded
 
     return decorate
+
+
+def _to_the_log_in(request: HttpRequest) -> HttpResponse:
+    """Lead to the log-in page; a part of a page has the whole page loaded anew, which then leads there."""
+    if request.headers.get("HX-Request"):
+        return HttpResponseClientRefresh()
+    return redirect_to_login(request.get_full_path())
 
 
 lookers = _only(lambda person: True)  # anybody with a log-in, the wall screen too

@@ -1,8 +1,8 @@
 """Every address of the shop's site."""
 
-from django.contrib import admin
 from django.urls import include, path
 
+from shop.admin.site import site
 from shop.views.health import healthz
 
 urlpatterns = [
@@ -11,6 +11,6 @@ urlpatterns = [
     path("", include("stages.urls.sheet")),
     path("", include("stages.urls.link")),
     path("", include("shop.urls_people")),
-    path("admin/", admin.site.urls),
+    path("admin/", site.urls),
     path("healthz", healthz, name="healthz"),
 ]

@@ -1,8 +1,9 @@
 """The people who work in the shop, and what each may do."""
 
 import hmac
+from typing import Any, ClassVar
 
-from django.contrib.auth.models import AbstractUser
+from django.contrib.auth.models import AbstractUser, UserManager
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
@@ -15,13 +16,30 @@ class Role(models.TextChoices):
     LOOK = "look", _("look only")
 
 
+class CrewManager(UserManager["CrewMember"]):
+    """Makes log-ins; whoever sets a shop up with `createsuperuser` is its owner."""
+
+    use_in_migrations = False
+
+    def create_superuser(
+        self, username: str, email: str | None = None, password: str | None = None, **more: Any
+    ) -> "CrewMember":
+        """Make the shop's owner."""
+        return super().create_superuser(username, email, password, **{"role": Role.OWNER, **more})
+
+
 class CrewMember(AbstractUser):
-    """Someone with a log-in: the shop's owner, a hand at the bench, or a screen on the wall."""
+    """Someone with a log-in: the shop's owner, a hand at the bench, or a screen on the wall.
+
+    The role alone says what a log-in may do; Django's staff and superuser flags, groups and permissions say nothing.
+    """
 
     role = models.CharField(_("role"), max_length=8, choices=Role, default=Role.CREW)
     log_in_round = models.PositiveIntegerField(
         _("log-in round"), default=0, editable=False, help_text=_("Raised to log every other session out.")
     )
+
+    objects: ClassVar[CrewManager] = CrewManager()
 
     class Meta:
         verbose_name = _("crew member")
@@ -41,6 +59,14 @@ class CrewMember(AbstractUser):
     def called(self) -> str:
         """The name that the log shows."""
         return self.get_full_name() or self.username
+
+    def has_perm(self, perm: str, obj: object = None) -> bool:
+        """Whether the settings are open to this log-in: to the shop's owner, all of them."""
+        return self.is_active and self.is_shop_owner
+
+    def has_module_perms(self, app_label: str) -> bool:
+        """The same for a whole app."""
+        return self.is_active and self.is_shop_owner
 
     def get_session_auth_hash(self) -> str:
         """Digest that a session must carry: another round, and it is no longer logged in."""

@@ -1,0 +1,45 @@
+"""Boats, owners, links and photos, to look at: they are changed on a hull's own sheet, through its log."""
+
+from django.contrib.admin import register
+
+from hulls.models import Hull, Owner, Photo, ProgressLink
+from shop.admin.site import ReadOnlyAdmin, site
+
+
+@register(Owner, site=site)
+class OwnerAdmin(ReadOnlyAdmin):
+    """Each boat owner."""
+
+    list_display = ("name", "email", "phone")
+    search_fields = ("name", "email")
+
+
+@register(Hull, site=site)
+class HullAdmin(ReadOnlyAdmin):
+    """Each boat."""
+
+    list_display = ("tag", "name", "owner", "arrived_on", "promised_on", "priority")
+    list_filter = ("priority",)
+    list_select_related = ("owner",)
+    search_fields = ("tag", "name", "owner__name")
+
+
+@register(ProgressLink, site=site)
+class ProgressLinkAdmin(ReadOnlyAdmin):
+    """Each progress link: when it was made and withdrawn. What it opens with is kept by nobody."""
+
+    list_display = ("hull", "made_at", "made_by", "withdrawn_at")
+    list_select_related = ("hull", "made_by")
+    fields = ("hull", "made_at", "made_by", "withdrawn_at")
+    search_fields = ("hull__tag",)
+
+
+@register(Photo, site=site)
+class PhotoAdmin(ReadOnlyAdmin):
+    """Each photo, by its caption."""
+
+    list_display = ("hull", "taken_at", "caption", "shared")
+    list_filter = ("shared",)
+    list_select_related = ("hull",)
+    fields = ("hull", "taken_at", "caption", "shared", "width", "height")
+    search_fields = ("hull__tag", "caption")

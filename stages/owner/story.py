@@ -1,0 +1,77 @@
+"""What happened to a boat, day by day, in words and photos that its owner may see."""
+
+from collections import Counter
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date
+from itertools import groupby
+
+from django.utils import timezone
+from django.utils.translation import gettext as _
+
+from hulls.models import Photo
+from shop.models import ProductKind
+from stages.engine.log import EntryKind, LogEntry, in_force
+from stages.engine.route import Route, StageSpec
+from stages.engine.vocab import Gate
+
+TOLD = frozenset({EntryKind.ARRIVED, EntryKind.COAT, EntryKind.FINISHED})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Day:
+    """One day of the story: what was done on it, and its shared photos."""
+
+    on: date
+    lines: tuple[str, ...]
+    photos: tuple[Photo, ...]
+
+
+def story(route: Route, log: Iterable[LogEntry], photos: Iterable[Photo]) -> tuple[Day, ...]:
+    """What happened, the latest day first.
+
+    Parameters
+    ----------
+    route : Route
+        The route that the boat started with.
+    log : iterable of LogEntry
+        Its log, strikes included; what was struck is not told.
+    photos : iterable of Photo
+        The photos that are shared with its owner.
+    """
+    told: dict[date, list[LogEntry]] = {}
+    numbers: dict[int, int] = {}
+    so_far: Counter[str] = Counter()
+    for entry in in_force(log):
+        if entry.kind is EntryKind.COAT:
+            so_far[entry.stage] += 1
+            numbers[entry.id] = so_far[entry.stage]
+        if entry.kind in TOLD:
+            told.setdefault(timezone.localtime(entry.at).date(), []).append(entry)
+    shown: dict[date, list[Photo]] = {}
+    for photo in photos:
+        shown.setdefault(timezone.localtime(photo.taken_at).date(), []).append(photo)
+    return tuple(
+        Day(on=on, lines=tuple(_lines(route, told.get(on, []), numbers)), photos=tuple(shown.get(on, ())))
+        for on in sorted({*told, *shown}, reverse=True)
+    )
+
+
+def _lines(route: Route, entries: list[LogEntry], numbers: Mapping[int, int]) -> Iterable[str]:
+    for (kind, stage), found in groupby(entries, key=lambda e: (e.kind, e.stage)):
+        if kind is EntryKind.ARRIVED:
+            yield _("Your boat came in")
+        elif kind is EntryKind.COAT:
+            yield _coats(route.by_key[stage], [numbers[entry.id] for entry in found])
+        else:
+            spec = route.by_key[stage]
+            yield _("Your boat was handed over") if Gate.HAND_OVER in spec.gates else spec.name
+
+
+def _coats(spec: StageSpec, numbers: list[int]) -> str:
+    if spec.coats <= 1 and spec.product:
+        return _("The %(what)s went on") % {"what": ProductKind(spec.product).label}
+    gaps = {"step": spec.name, "first": numbers[0], "last": numbers[-1], "n": max(spec.coats, numbers[-1])}
+    if len(numbers) > 1:
+        return _("%(step)s: coats %(first)s to %(last)s of %(n)s") % gaps
+    return _("%(step)s: coat %(last)s of %(n)s") % gaps

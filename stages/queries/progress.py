@@ -1,0 +1,125 @@
+"""What a boat's owner sees behind the progress link: this boat and nothing else, in a fixed number of queries."""
+
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from django.utils import timezone
+from django.utils.translation import gettext as _
+
+from hulls.drawing import HullDrawing, sheet_scale
+from hulls.models import Hull, Photo, ProgressLink
+from hulls.skin_section import Band, draw_section
+from hulls.tokens import token_hash
+from shop.models import Pulse, Shop
+from shop.units import UnitSystem, format_length
+from stages.engine.assess import StageStatus, assess, headline
+from stages.engine.vocab import State, Surface
+from stages.engine.work import Work
+from stages.models import HullWork
+from stages.owner.layers import Skin
+from stages.owner.story import Day, story
+from stages.owner.today import OVER, told
+from stages.queries.looks import drawing_of, principal_of
+from stages.queries.sheet_skin import skin_words
+from stages.queries.work import in_work, log_of
+from stages.queries.world import around
+
+NEXT = 3  # steps to come that are named; the rest is counted
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Where:
+    """Where the boat stands, by the station's name, and since which day."""
+
+    name: str
+    since: date
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Progress:
+    """The owner's page. ``steps_done`` of ``steps`` are over; ``coming`` names the next ones after today's."""
+
+    hull: Hull
+    length: str
+    looks: str
+    drawing: HullDrawing
+    says: str
+    where: Where | None
+    handed_over: bool
+    overdue: bool
+    steps_done: int
+    steps: int
+    coming: tuple[str, ...]
+    coming_more: int
+    old_skin: bool
+    section: tuple[Band, ...]
+    days: tuple[Day, ...]
+
+
+def open_link(token: str) -> HullWork | None:
+    """The hull that a token opens; None for a wrong, malformed or withdrawn one, at the price of the same query."""
+    links = ProgressLink.objects.filter(token_hash=token_hash(token), withdrawn_at__isnull=True)
+    link = next(iter(links.select_related("hull__work__route")), None)
+    return link.hull.work if link else None
+
+
+def shared_photo(token: str, pk: int) -> Photo | None:
+    """A photo behind a token, if it is of that hull and shared with its owner."""
+    links = ProgressLink.objects.filter(token_hash=token_hash(token), withdrawn_at__isnull=True)
+    return next(iter(Photo.objects.filter(pk=pk, shared=True, hull__links__in=links)), None)
+
+
+def progress_of(row: HullWork, *, pulse: Pulse, shop: Shop, now: datetime) -> Progress:
+    """Everything that the owner's page shows.
+
+    Parameters
+    ----------
+    row : HullWork
+        From `open_link`.
+    pulse, shop : Pulse, Shop
+        As the request holds them.
+    now : datetime
+        The moment, aware.
+    """
+    hull, today = row.hull, timezone.localtime(now).date()
+    work = in_work([row], around(pulse=pulse).world)[0].work
+    statuses = assess(work, now)
+    live = [s for s in statuses if s.spec.when.holds(work.scope) and not s.record.left_out]
+    days = story(work.route, log_of(row.pk), Photo.objects.filter(hull_id=row.pk, shared=True))
+    coming = _coming(live)
+    photo_days = frozenset(day.on for day in days if day.photos)
+    skin = Skin(hull=hull, work=work, statuses=statuses, today=today, photo_days=photo_days)
+    return Progress(
+        hull=hull,
+        length=format_length(hull.length_m, UnitSystem(shop.units), parts_of_inch=8),
+        looks=_("Your boat from the side, as it looks today: %(skin)s") % {"skin": skin_words(hull, work)},
+        drawing=drawing_of(hull, work, sheet_scale(principal_of(hull))),
+        says=told(work, statuses, now),
+        where=_where(work),
+        handed_over=work.state.handed_over_at is not None,
+        overdue=hull.promised_on is not None and hull.promised_on < today,
+        steps_done=sum(1 for status in live if status.state is State.FINISHED),
+        steps=len(live),
+        coming=coming[:NEXT],
+        coming_more=len(coming[NEXT:]),
+        old_skin=Surface.SKIN in work.state.old_finish,
+        section=draw_section(skin.layers()),
+        days=days,
+    )
+
+
+def _coming(live: list[StageStatus]) -> tuple[str, ...]:
+    head = headline(tuple(live))
+    return tuple(status.spec.name for status in live if status is not head and status.state not in OVER)
+
+
+def _where(work: Work) -> Where | None:
+    stay, station = work.state.stay, work.station
+    if stay is None or station is None:
+        return None
+    since = stay.since
+    for earlier in reversed(work.state.stays[:-1]):
+        if earlier.station != stay.station:
+            break
+        since = earlier.since
+    return Where(name=station.name, since=timezone.localtime(since).date())

@@ -1,0 +1,78 @@
+"""The page behind a boat owner's progress link. Whoever has the link sees this boat, and nobody logs in.
+
+Pages are rendered without the request: no user, no session, no CSRF cookie can get into them.
+"""
+
+from collections.abc import Callable
+from functools import wraps
+from typing import Any
+
+from django.http import FileResponse, HttpRequest, HttpResponse, HttpResponseBase
+from django.template.loader import render_to_string
+from django.utils import timezone
+from django.views.decorators.csrf import csrf_exempt
+from django.views.decorators.http import require_safe
+
+from hulls.models import Photo
+from shop.middleware import ShopRequest
+from shop.models import Shop
+from stages.queries.progress import open_link, progress_of, shared_photo
+
+HEADERS = {
+    "Cache-Control": "private, no-store",
+    "Referrer-Policy": "no-referrer",
+    "X-Robots-Tag": "noindex, nofollow, noarchive",
+}
+View = Callable[..., HttpResponseBase]
+
+
+def secret(view: View) -> View:
+    """Let a view only read, and send its answers with the headers that keep a secret address secret."""
+    read_only = csrf_exempt(require_safe(view))  # a write is refused as a wrong method, before any cookie is made
+
+    @wraps(read_only)
+    def guarded(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponseBase:
+        response = read_only(request, *args, **kwargs)
+        for name, value in HEADERS.items():
+            response[name] = value
+        return response
+
+    return guarded
+
+
+@secret
+def progress(request: ShopRequest, token: str) -> HttpResponse:
+    """Show a boat to its owner."""
+    row = open_link(token)
+    if row is None:
+        return _unknown(request.shop)
+    boat = progress_of(row, pulse=request.pulse, shop=request.shop, now=timezone.now())
+    page = {"boat": boat, "shop": request.shop, "token": token}
+    return HttpResponse(render_to_string("stages/progress.html", page))
+
+
+@secret
+def shared_photo_file(request: ShopRequest, token: str, pk: int, *, small: bool = False) -> HttpResponseBase:
+    """Send a photo that is shared with the boat's owner, large or small."""
+    photo = shared_photo(token, pk)
+    if photo is None:
+        return _unknown(request.shop)
+    return _sent(photo, small=small) or _unknown(request.shop)
+
+
+@secret
+def unknown(request: ShopRequest) -> HttpResponse:
+    """Answer every other address below: the same page as for a wrong token."""
+    return _unknown(request.shop)
+
+
+def _unknown(shop: Shop) -> HttpResponse:
+    return HttpResponse(render_to_string("stages/progress_unknown.html", {"shop": shop}), status=404)
+
+
+def _sent(photo: Photo, *, small: bool) -> FileResponse | None:
+    file = photo.small if small and photo.small else photo.image
+    try:
+        return FileResponse(file.open(), content_type="image/jpeg")
+    except FileNotFoundError:
+        return None
