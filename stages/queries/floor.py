@@ -79,8 +79,8 @@ class Floor:
     @property
     def poll(self) -> str:
         """The query string by which a screen asks whether this still holds."""
-        asked = {} if self.page is None else {"station": self.station or NOWHERE, "page": self.page.number}
-        return urlencode({"v": self.version, **asked})
+        version = urlencode({"v": self.version})
+        return version if self.page is None else f"{version}&{self.pager}{urlencode({'page': self.page.number})}"
 
 
 class NoSuchStation(LookupError):

@@ -40,7 +40,7 @@ def deed(status: StageStatus) -> str:
         case Action.MOVE:
             return _("move to %(station)s") % {"station": status.move_to.name if status.move_to else ""}
         case Action.FINISH:
-            return _("finish")
+            return _("finish") if spec.coats else _("go on and finish")
     return _("start")
 
 
@@ -94,7 +94,7 @@ def _drying_words(status: StageStatus, work: Work) -> str:
     spec = work.route.by_key.get(coat.stage)
     if spec is None or spec.coats < 2:
         return _("%(product)s drying") % {"product": product}
-    return _("%(product)s drying, coat %(n)s of %(all)s") % {"product": product, "n": coat.number, "all": spec.coats}
+    return _("%(product)s drying, coat %(n)s") % {"product": product, "n": coat.number}
 
 
 def _short(finding: Finding, work: Work) -> str:
