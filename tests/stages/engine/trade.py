@@ -103,7 +103,13 @@ def number_of(kind: StationKind) -> int:
     return list(StationKind).index(kind) + 1
 
 
-def a_world(*, full: Iterable[str] = (), dry: frozenset[date] = frozenset(), air: AirLog | None = None) -> World:
+def a_world(
+    *,
+    full: Iterable[str] = (),
+    dry: frozenset[date] = frozenset(),
+    air: AirLog | None = None,
+    yard_air: AirLog | None = None,
+) -> World:
     """A shop with two places at one station of every kind; ``full`` names the kinds where none is free."""
     log = air or reference_air()
     places = {}
@@ -122,7 +128,7 @@ def a_world(*, full: Iterable[str] = (), dry: frozenset[date] = frozenset(), air
         stations=places,
         products=the_products(),
         usual=the_usual(),
-        air={INDOORS: log, YARD: log},
+        air={INDOORS: log, YARD: yard_air or log},
         outdoors=frozenset({YARD}),
         dry_days={YARD: dry},
     )
