@@ -39,7 +39,7 @@ def take_in(*, hull: Hull, hand: Hand, old_finish: Iterable[Surface] = CAME_WITH
     Parameters
     ----------
     hull : Hull
-        The boat, saved or not; its fields were checked by whoever made it.
+        The boat, saved or not, and so its owner; its fields were checked by whoever made it.
     hand : Hand
         Who takes it in, and when.
     old_finish : iterable of Surface
@@ -48,11 +48,15 @@ def take_in(*, hull: Hull, hand: Hand, old_finish: Iterable[Surface] = CAME_WITH
     Raises
     ------
     EngineError
-        When no route is published, or the time lies in the future.
+        When no route is published, the time lies in the future, or another hull has the tag.
     """
     check_time(hand)
     with transaction.atomic():
         route = current_route()
+        if Hull.objects.filter(tag__iexact=hull.tag).exclude(pk=hull.pk).exists():
+            raise EngineError("tag", gettext_noop("The shop has a hull with this tag already."))
+        if hull.owner.pk is None:
+            hull.owner.save()
         hull.save()
         HullWork.objects.create(hull=hull, route=route)
         details = {"old_finish": [str(surface) for surface in old_finish]}

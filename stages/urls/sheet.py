@@ -1,3 +1,35 @@
-from django.urls import URLPattern
+"""Addresses of the hulls: their list, taking one in, one hull's sheet with its acts, and its photos."""
 
-urlpatterns: list[URLPattern] = []
+from django.urls import path, register_converter
+
+from stages.views.acts import act
+from stages.views.hulls import change, hulls, take_in_page
+from stages.views.photos import photo
+from stages.views.sheet import sheet, sheet_part
+
+
+class TagConverter:
+    """A hull's tag; a slash is part of some shops' numbers."""
+
+    regex = r"[A-Za-z0-9][A-Za-z0-9./-]*"
+
+    def to_python(self, value: str) -> str:
+        """The tag as it stands in the address."""
+        return value
+
+    def to_url(self, value: str) -> str:
+        """The tag as it goes into an address."""
+        return value
+
+
+register_converter(TagConverter, "tag")
+
+urlpatterns = [
+    path("hulls/", hulls, name="hulls"),
+    path("hulls/new/", take_in_page, name="take_in"),
+    path("hulls/<tag:tag>/do/<slug:action>/", act, name="act"),
+    path("hulls/<tag:tag>/part/", sheet_part, name="sheet_part"),
+    path("hulls/<tag:tag>/change/", change, name="hull_change"),
+    path("hulls/<tag:tag>/", sheet, name="sheet"),
+    path("photos/<int:pk>/<slug:size>/", photo, name="photo"),
+]

@@ -1,0 +1,130 @@
+"""What every act at a hull has: the sender's number, when it was, and what became of it."""
+
+from datetime import datetime
+from typing import Any, ClassVar
+from uuid import uuid4
+
+from django import forms
+from django.utils.functional import Promise
+from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
+
+from shop.models import CrewMember
+from stages.engine.errors import EngineError
+from stages.engine.route import StageSpec
+from stages.forms.fields import PlainText, WhenField
+from stages.queries.sheet import AtHand
+from stages.queries.sheet_steps import Told, told
+from stages.services.orders import Hand, Outcome
+
+ABOUT_IT = ("client_id", "at", "override")  # not what is recorded, but by whom, when and in spite of what
+
+
+class ActForm(forms.Form):
+    """One thing that hands do to a hull; its fields are called as the service calls them.
+
+    Parameters
+    ----------
+    at_hand : AtHand
+        The hull, for what can be chosen.
+    stage : str
+        The stage that it is about; empty where it belongs to none, or the form asks.
+    given : mapping, optional
+        What is filled in from the start.
+    """
+
+    action: ClassVar[str]
+    title: ClassVar[Promise]
+    press: ClassVar[Promise]
+    fold: ClassVar[Promise] = _("At another time")  # what is said of the fields that are folded away
+    main: tuple[str, ...] = ()  # fields that are always in sight
+    has_file = False
+
+    client_id = forms.UUIDField(widget=forms.HiddenInput)
+    at = WhenField()
+    override = PlainText(label=_("Go ahead all the same, because"), max_length=400, required=False)
+
+    def __init__(
+        self,
+        data: Any = None,
+        files: Any = None,
+        *,
+        at_hand: AtHand,
+        stage: str = "",
+        given: dict[str, Any] | None = None,
+    ) -> None:
+        self.at_hand, self.about = at_hand, stage
+        self.id = "-".join(filter(None, ("do", self.action, stage)))
+        first = {"client_id": uuid4(), "stage": stage, **(given or {})}
+        super().__init__(data, files, initial=first, auto_id=f"{self.id}-%s", label_suffix="")
+        self.findings: tuple[Told, ...] = ()
+        self.may_override = False
+        self.button: str | Promise = self.press
+        self.opened = self.is_bound
+        self.narrow()
+
+    def offer(self, name: str, choices: list[tuple[Any, Any]]) -> None:
+        """Say what can be chosen in a field."""
+        field = self.fields[name]
+        assert isinstance(field, forms.ChoiceField)
+        field.choices = choices
+
+    def narrow(self) -> None:
+        """Offer what can be chosen at this hull."""
+
+    @property
+    def spec(self) -> StageSpec | None:
+        """The stage that it is about."""
+        return self.at_hand.work.route.by_key.get(self.about)
+
+    def told(self) -> dict[str, Any]:
+        """What the service is to record, by its own names."""
+        return {name: value for name, value in self.cleaned_data.items() if name not in ABOUT_IT}
+
+    def hand(self, by: CrewMember, now: datetime) -> Hand:
+        """Who does it, when, and the sender's number."""
+        data = self.cleaned_data
+        at = data.get("at") or now
+        return Hand(by=by, at=at, client_id=data["client_id"], override=data["override"])
+
+    def refuse(self, outcome: Outcome, by: CrewMember, now: datetime) -> None:
+        """Show what the rules found, and let the shop's owner go ahead where nobody's safety hangs on it."""
+        self.findings = tuple(told(finding, now, self.about) for finding in outcome.findings)
+        refusing = [finding for finding in outcome.findings if finding.refuses]
+        self.may_override = by.is_shop_owner and bool(refusing) and not any(f.safety for f in refusing)
+
+    def blame(self, error: EngineError) -> None:
+        """Put what the engine says beside the field that it is about: the one place where that is done."""
+        field = error.field if error.field in self.fields and not self.fields[error.field].widget.is_hidden else None
+        self.add_error(field, gettext(error.message))
+
+    @property
+    def complaints(self) -> list[str]:
+        """What is wrong beside no field in sight."""
+        unseen = [error for field in self.hidden_fields() for error in field.errors]
+        return [*self.non_field_errors(), *unseen]
+
+    @property
+    def hidden(self) -> list[forms.BoundField]:
+        """Fields that nobody fills in."""
+        return self.hidden_fields()
+
+    @property
+    def in_sight(self) -> list[forms.BoundField]:
+        """Fields to fill in."""
+        return [self[name] for name in self.fields if name in self.main]
+
+    @property
+    def folded(self) -> list[forms.BoundField]:
+        """Fields that may be filled in."""
+        return [f for f in self.visible_fields() if f.name not in self.main and f.name != "override"]
+
+    @property
+    def fold_open(self) -> bool:
+        """Whether a folded field has something to say."""
+        return any(field.errors or (self.is_bound and field.value()) for field in self.folded)
+
+
+def about_stage(*, ask: bool = False) -> forms.CharField:
+    """The field for the stage: hidden where the form stands in a step's own card."""
+    return forms.CharField(label=_("Step"), widget=forms.Select if ask else forms.HiddenInput, max_length=40)

@@ -1,0 +1,149 @@
+"""Every act by its name, and which of them a hull's sheet offers where."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+
+from stages.engine.assess import StageStatus
+from stages.engine.vocab import Action, Gate
+from stages.forms import bench, notes
+from stages.forms.act import ActForm
+from stages.forms.survey import SurveyForm
+from stages.queries.sheet import AtHand
+
+ACTS: dict[str, type[ActForm]] = {
+    form.action: form
+    for form in (
+        bench.StartForm,
+        bench.CoatForm,
+        bench.SandForm,
+        bench.RagsForm,
+        bench.FinishForm,
+        bench.LeaveOutForm,
+        bench.PutBackForm,
+        notes.MoveForm,
+        SurveyForm,
+        notes.FindForm,
+        notes.LeadTestForm,
+        notes.MoistureForm,
+        notes.NoteForm,
+        notes.PhotoForm,
+        notes.StrikeForm,
+        notes.LinkForm,
+        notes.WithdrawLinkForm,
+    )
+}
+BESIDE = (
+    "move",
+    "photo",
+    "note",
+    "find",
+    "moisture",
+    "lead_test",
+    "survey",
+    "sand",
+    "start",
+    "leave_out",
+    "put_back",
+    "strike",
+)
+BESIDE_AFTER = ("photo", "note", "strike")  # what can still be recorded of a hull that was handed over
+NEXT: dict[Action, str] = {
+    Action.START: "start",
+    Action.MOVE: "move",
+    Action.COAT: "coat",
+    Action.SAND: "sand",
+    Action.RAGS: "rags",
+    Action.FINISH: "finish",
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StepForms:
+    """What is offered at one step: what comes next, and what else can be recorded."""
+
+    key: str
+    next: ActForm | None
+    others: tuple[ActForm, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Offered:
+    """Every form of a sheet: at each step in hand, beside the steps, and for the progress link."""
+
+    steps: tuple[StepForms, ...]
+    beside: tuple[ActForm, ...]
+    link: tuple[ActForm, ...]
+
+    def instead(self, form: ActForm) -> "Offered":
+        """The same with a form in the place of its like."""
+        if not any(form.id == other.id for other in self):
+            return replace(self, beside=(form, *self.beside))
+
+        def put(other: ActForm) -> ActForm:
+            return form if other.id == form.id else other
+
+        steps = (
+            StepForms(key=at.key, next=at.next and put(at.next), others=tuple(map(put, at.others))) for at in self.steps
+        )
+        return Offered(steps=tuple(steps), beside=tuple(map(put, self.beside)), link=tuple(map(put, self.link)))
+
+    def __iter__(self) -> Iterator[ActForm]:
+        for at in self.steps:
+            yield from (*((at.next,) if at.next else ()), *at.others)
+        yield from (*self.beside, *self.link)
+
+
+def offered(at_hand: AtHand, *, link_open: bool, bound: ActForm | None = None, asked: ActForm | None = None) -> Offered:
+    """The forms that the sheet of a hull offers.
+
+    Parameters
+    ----------
+    at_hand : AtHand
+        The hull.
+    link_open : bool
+        Whether its progress link is open.
+    bound, asked : ActForm, optional
+        A form that came back, and one that is to stand open. Each stands in the place of its like; first beside the
+        steps where that place is gone.
+    """
+    closed = at_hand.row.handed_over_at is not None
+    steps = () if closed else tuple(_at_step(at_hand, status) for status in at_hand.in_hand)
+    actions = BESIDE_AFTER if closed else _worth_offering(at_hand)
+    beside = tuple(ACTS[action](at_hand=at_hand) for action in actions)
+    link = tuple(ACTS[action](at_hand=at_hand) for action in (("link", "withdraw_link") if link_open else ("link",)))
+    every = Offered(steps=steps, beside=beside, link=link)
+    for form in filter(None, (asked, bound)):
+        every = every.instead(form)
+    return every
+
+
+def _at_step(at_hand: AtHand, status: StageStatus) -> StepForms:
+    key, after = status.spec.key, NEXT.get(status.next) if status.next else None
+    given = {"station": status.move_to.id} if status.move_to else {}
+    coming = ACTS[after](at_hand=at_hand, stage=key, given=given) if after else None
+    others = (ACTS[action](at_hand=at_hand, stage=key) for action in _others(status) if action != after)
+    return StepForms(key=key, next=coming, others=tuple(others))
+
+
+def _others(status: StageStatus) -> Iterable[str]:
+    """What can be recorded at a step beside what comes next; the rules have the last word on each."""
+    spec, record = status.spec, status.record
+    if record.started_at is None:
+        yield "start"
+        return
+    if spec.coats:
+        yield "coat"
+        yield "sand"
+    if record.rags_due_since or Gate.RAGS in spec.gates:
+        yield "rags"
+    yield "finish"
+
+
+def _worth_offering(at_hand: AtHand) -> Iterable[str]:
+    is_open = [status for status in at_hand.statuses if at_hand.work.open(status.spec)]
+    have = {
+        "start": any(not status.record.started_at for status in is_open),
+        "leave_out": bool(is_open),
+        "put_back": any(status.record.left_out for status in at_hand.statuses),
+    }
+    return (action for action in BESIDE if have.get(action, True))

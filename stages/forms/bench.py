@@ -1,0 +1,145 @@
+"""Acts at a step of the work: start, coat, sand, rags, finish, leave out, put back."""
+
+from typing import Any
+
+from django import forms
+from django.utils.translation import gettext, pgettext_lazy
+from django.utils.translation import gettext_lazy as _
+
+from shop.models import Product
+from stages.engine.assess import StageStatus
+from stages.engine.vocab import Gate, ProductKind
+from stages.forms.act import ActForm, about_stage
+from stages.forms.fields import PlainText
+from stages.models import Surface
+
+Choices = list[tuple[Any, Any]]
+WAYS_WITH_RAGS = [
+    ("spread flat outdoors to dry", _("Spread flat outdoors to dry, away from buildings")),
+    ("under water in a lidded metal can", _("Under water in a metal can with a lid")),
+]
+
+
+def names_of(statuses: list[StageStatus]) -> Choices:
+    """Stages to choose from."""
+    return [(status.spec.key, status.spec.name) for status in statuses]
+
+
+class StartForm(ActForm):
+    """Put a step on the bench."""
+
+    action, title, press = "start", _("Start a step"), pgettext_lazy("a step of the work", "Start")
+    main = ("stage", "wet_method")
+    stage = about_stage()
+    wet_method = forms.BooleanField(
+        label=_("The wet method is used: this boat's old finish holds lead"), required=False
+    )
+
+    def narrow(self) -> None:
+        """Ask for the wet method where the old finish holds lead; offer the steps that were not started."""
+        work = self.at_hand.work
+        if not self.about:
+            waiting = [s for s in self.at_hand.statuses if work.open(s.spec) and not s.record.started_at]
+            self.fields["stage"] = forms.ChoiceField(label=_("Step"), choices=names_of(waiting))
+        gates = self.spec.gates if self.spec else {Gate.LEAD}
+        if not work.state.lead or Gate.LEAD not in gates:
+            del self.fields["wet_method"]
+
+
+class CoatForm(ActForm):
+    """Record a coat."""
+
+    action, title, press = "coat", _("Record a coat"), _("The coat is on")
+    fold = _("Pot, surface, air or time")
+    main = ("product",)
+    stage = about_stage()
+    product = forms.TypedChoiceField(label=_("Product"), coerce=int)
+    surface = forms.ChoiceField(label=_("Surface"), choices=Surface)
+    zone = forms.TypedChoiceField(label=_("Dries in the air of"), coerce=int, empty_value=None, required=False)
+    lot = PlainText(label=_("Pot or lot"), max_length=40, required=False)
+
+    def narrow(self) -> None:
+        """Offer the shop's products, those that the step asks for first and the last one taken or the usual chosen."""
+        spec, work = self.spec, self.at_hand.work
+        kind = spec.product if spec else None
+        self.offer("product", products_for(self.at_hand.setup.products, kind))
+        self.offer("zone", [(pk, zone.name) for pk, zone in self.at_hand.setup.zones.items()])
+        top = work.state.top(spec.surface) if spec and spec.surface else None
+        usual = work.world.usual.get(kind) if kind else None
+        self.initial.setdefault("product", top.product if top and spec and top.stage == spec.key else usual)
+        self.initial.setdefault("surface", spec.surface if spec else None)
+        self.initial.setdefault("zone", work.state.stay.zone if work.state.stay else None)
+        if spec and spec.coats > 1:
+            numbers = {"n": work.state.stage(spec.key).coats_on + 1, "all": spec.coats}
+            self.button = gettext("Coat %(n)s of %(all)s is on") % numbers
+
+
+def products_for(products: dict[int, Product], kind: ProductKind | None) -> Choices:
+    """Products in use, those of a kind first and the rest in a group of their own."""
+    active = [row for row in products.values() if row.active]
+    wanted = [row for row in active if row.kind == kind]
+    others = [row for row in active if row.kind != kind]
+    first = sorted(wanted, key=lambda row: not row.usual)
+    return [(row.pk, row.name) for row in first] + [(gettext("Others"), [(row.pk, row.name) for row in others])]
+
+
+class SandForm(ActForm):
+    """Record that a surface was sanded."""
+
+    action, title, press = "sand", _("Record sanding"), _("It is sanded")
+    fold = _("Wet, or at another time")
+    main: tuple[str, ...] = ("surface", "grit")
+    stage = forms.CharField(required=False, max_length=40, widget=forms.HiddenInput)
+    surface = forms.ChoiceField(label=_("Surface"), choices=Surface)
+    grit = forms.IntegerField(
+        label=_("Grit"), required=False, widget=forms.NumberInput(attrs={"inputmode": "numeric", "step": 1})
+    )
+    wet_method = forms.BooleanField(label=_("Sanded wet"), required=False)
+
+    def narrow(self) -> None:
+        """Take the step's own surface for given."""
+        if self.spec and self.spec.surface:
+            self.initial.setdefault("surface", self.spec.surface)
+            self.main = ("grit",)
+
+
+class RagsForm(ActForm):
+    """Record what became of oily rags."""
+
+    action, title, press = "rags", _("See to the oily rags"), _("The rags are dealt with")
+    main = ("how",)
+    stage = about_stage()
+    how = forms.ChoiceField(label=_("Where the rags are"), choices=WAYS_WITH_RAGS, widget=forms.RadioSelect)
+
+
+class FinishForm(ActForm):
+    """Finish a step."""
+
+    action, title, press = "finish", _("Finish it"), pgettext_lazy("a step of the work", "Finish")
+    stage = about_stage()
+
+
+class LeaveOutForm(ActForm):
+    """Leave a step out of this hull's plan."""
+
+    action, title, press = "leave_out", _("Leave a step out"), _("Leave it out")
+    main = ("stage", "reason")
+    stage = forms.ChoiceField(label=_("Step"))
+    reason = PlainText(label=_("Reason"), help_text=_("It stays on record."), max_length=400)
+
+    def narrow(self) -> None:
+        """Offer the steps that are still open."""
+        found = [status for status in self.at_hand.statuses if self.at_hand.work.open(status.spec)]
+        self.offer("stage", names_of(found))
+
+
+class PutBackForm(ActForm):
+    """Put a step that was left out back into the plan."""
+
+    action, title, press = "put_back", _("Put a step back"), _("Put it back")
+    main = ("stage",)
+    stage = forms.ChoiceField(label=_("Step"))
+
+    def narrow(self) -> None:
+        """Offer the steps that were left out with a reason."""
+        self.offer("stage", names_of([s for s in self.at_hand.statuses if s.record.left_out]))

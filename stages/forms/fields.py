@@ -1,0 +1,65 @@
+"""Fields that people at the bench fill in: plain text, lengths as they write them, and when it was."""
+
+import unicodedata
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+from django.utils.translation import gettext_lazy as _
+
+from shop.units import UnitError, parse_length
+
+KEPT = "\n\r\t"
+TURNS = frozenset(
+    "\u2028\u2029\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069"
+)  # they make text show as another
+
+
+def plain_text(text: str) -> None:
+    """Refuse control characters, and marks that turn the direction of writing."""
+    if any((unicodedata.category(c) in ("Cc", "Cs") and c not in KEPT) or c in TURNS for c in text):
+        raise ValidationError(_("The text holds characters that cannot be shown. Type it anew."))
+
+
+class PlainText(forms.CharField):
+    """Text for the log: trimmed, never longer than the log holds, shown as it was typed."""
+
+    def __init__(self, *, rows: int = 0, **options: Any) -> None:
+        if rows:
+            options.setdefault("widget", forms.Textarea(attrs={"rows": rows}))
+        super().__init__(**options)
+        self.validators.append(plain_text)
+
+
+class LengthField(forms.CharField):
+    """A length as people write it; cleaned to metres."""
+
+    def __init__(self, **options: Any) -> None:
+        super().__init__(max_length=40, **options)
+        self.validators.append(plain_text)
+
+    def clean(self, value: Any) -> Any:
+        """Read the length.
+
+        Raises
+        ------
+        ValidationError
+            When it is none, or has no unit.
+        """
+        text = super().clean(value)
+        try:
+            return parse_length(text) if text else None
+        except UnitError as problem:
+            raise ValidationError(str(problem)) from None
+
+
+class WhenField(forms.DateTimeField):
+    """When something happened, by the shop's clock; empty is now."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            required=False,
+            label=_("When it was"),
+            help_text=_("Empty means now."),
+            widget=forms.DateTimeInput(attrs={"type": "datetime-local"}, format="%Y-%m-%dT%H:%M"),
+        )

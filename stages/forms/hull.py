@@ -1,0 +1,170 @@
+"""A hull's own particulars: whose it is, how big, what of, which finish, and when it was promised."""
+
+import re
+from typing import Any
+from uuid import uuid4
+
+from django import forms
+from django.core.exceptions import ValidationError
+from django.db.models.functions import Lower
+from django.utils import timezone
+from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
+
+from hulls.intake.dimensions import wrong_dimensions
+from hulls.models import Hull, Owner
+from shop.units import UnitSystem, format_length
+from stages.engine.errors import EngineError
+from stages.forms.fields import LengthField, PlainText, plain_text
+from stages.models import Surface
+
+LENGTHS = ("length_m", "beam_m", "depth_m", "end_depth_m")
+HOW = _("Like 16' 2\", 34 1/2 in, 4.9 m or 88 cm.")
+WORDS_OF_THE_SITE = frozenset({"new", "import"})
+DAY = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
+COLOUR = {"type": "color"}
+BLOCKS = (
+    (_("The boat"), ("tag", "name", *LENGTHS)),
+    (_("Its owner"), ("owner", "owner_name", "owner_email", "owner_phone")),
+    (_("What it is made of"), ("wood", "fittings", "old_colour", "old_finish")),
+    (_("What its owner wants"), ("filler", "inside_varnish", "colour", "colour_name")),
+    (_("When"), ("arrived_on", "promised_on", "priority", "notes")),
+)
+
+
+class HullForm(forms.ModelForm):  # type: ignore[type-arg]  # not subscriptable at run time
+    """A hull's particulars, for taking it in and for changing them later.
+
+    Parameters
+    ----------
+    units : UnitSystem
+        The shop's units, in which lengths are shown back.
+    fixed : collection of str
+        Fields that the work has overtaken and that stay as they are.
+    """
+
+    owner = forms.ModelChoiceField(
+        label=_("An owner whom the shop knows"),
+        queryset=Owner.objects.order_by("name", "pk"),
+        required=False,
+        empty_label=_("somebody new, as follows"),
+    )
+    owner_name = PlainText(label=_("Owner's name"), max_length=80, required=False)
+    owner_email = forms.EmailField(label=_("E-mail"), max_length=254, required=False)
+    owner_phone = PlainText(label=_("Telephone"), max_length=40, required=False)
+    length_m = LengthField(label=_("Length over all"), help_text=HOW)
+    beam_m = LengthField(label=_("Beam"), help_text=_("The greatest, over the planking."))
+    depth_m = LengthField(label=_("Depth amidships"))
+    end_depth_m = LengthField(label=_("Depth at the ends"))
+    old_finish = forms.MultipleChoiceField(
+        label=_("Surfaces with an old finish"),
+        choices=Surface,
+        required=False,
+        widget=forms.CheckboxSelectMultiple,
+        initial=[surface.value for surface in Surface],
+    )
+    client_id = forms.UUIDField(widget=forms.HiddenInput)
+
+    class Meta:
+        model = Hull
+        fields = (
+            "tag",
+            "name",
+            "wood",
+            "fittings",
+            "old_colour",
+            "filler",
+            "inside_varnish",
+            "colour",
+            "colour_name",
+            "arrived_on",
+            "promised_on",
+            "priority",
+            "notes",
+        )
+        widgets = {
+            "colour": forms.TextInput(attrs=COLOUR),
+            "old_colour": forms.TextInput(attrs=COLOUR),
+            "arrived_on": DAY,
+            "promised_on": DAY,
+            "notes": forms.Textarea(attrs={"rows": 4}),
+        }
+
+    def __init__(self, *args: Any, units: UnitSystem, fixed: frozenset[str] = frozenset(), **more: Any) -> None:
+        super().__init__(*args, **more)
+        self.label_suffix = ""
+        self.initial.setdefault("client_id", uuid4())
+        if self.instance.pk:
+            self._change(units)
+        for name in fixed:
+            self.fields[name].disabled = True
+            self.fields[name].help_text = gettext("The work is past this choice.")
+        for field in self.fields.values():
+            if isinstance(field, forms.CharField):
+                field.validators.append(plain_text)
+
+    def _change(self, units: UnitSystem) -> None:
+        """Show a hull that is in work already: its arrival is in the log and stays as it is there."""
+        owner = self.instance.owner
+        self.initial.update({name: format_length(getattr(self.instance, name), units) for name in LENGTHS})
+        self.initial.update(owner_name=owner.name, owner_email=owner.email, owner_phone=owner.phone, owner=None)
+        others = self.fields["owner"]
+        assert isinstance(others, forms.ModelChoiceField)
+        others.label, others.empty_label = gettext("Another owner now"), gettext("no, the same as before")
+        del self.fields["arrived_on"], self.fields["old_finish"]
+
+    def blocks(self) -> list[tuple[str, list[forms.BoundField]]]:
+        """The fields in their groups, each with its heading."""
+        return [(str(title), [self[name] for name in names if name in self.fields]) for title, names in BLOCKS]
+
+    def clean_tag(self) -> str:
+        """Refuse a tag that another hull has, capitals aside, or that would hide behind another page."""
+        tag: str = self.cleaned_data["tag"]
+        taken = Hull.objects.annotate(plain=Lower("tag")).filter(plain=tag.lower()).exclude(pk=self.instance.pk)
+        if taken.exists():
+            raise ValidationError(gettext("The shop has a hull with this tag already."))
+        if tag.lower() in WORDS_OF_THE_SITE or re.search(r"\.\.|//|[./]$", tag):
+            raise ValidationError(gettext("This cannot be a tag: it would be mistaken for another page."))
+        return tag
+
+    def clean(self) -> dict[str, Any]:
+        """Check what hangs together: dimensions, dates, and that there is an owner."""
+        data = super().clean() or self.cleaned_data
+        for name, message in wrong_dimensions(self._measured(data)).items():
+            self.add_error(name, message)
+        today, arrived = timezone.localdate(), data.get("arrived_on") or self.instance.arrived_on
+        if data.get("arrived_on") and data["arrived_on"] > today:
+            self.add_error("arrived_on", gettext("That day has not come yet."))
+        if data.get("promised_on") and arrived and data["promised_on"] < arrived:
+            self.add_error("promised_on", gettext("That is before it arrived."))
+        if not data.get("owner") and not data.get("owner_name") and "owner_name" not in self.errors:
+            self.add_error("owner_name", gettext("Write whose boat it is, or choose an owner above."))
+        return data
+
+    def _measured(self, data: dict[str, Any]) -> dict[str, float]:
+        """The lengths that could be read; one that nobody touched stays as it was, to the last digit."""
+        read = {name: data[name] for name in LENGTHS if data.get(name) is not None}
+        return {
+            name: getattr(self.instance, name) if self.instance.pk and name not in self.changed_data else value
+            for name, value in read.items()
+        }
+
+    def filled(self) -> Hull:
+        """The hull as the form has it, unsaved, with its owner saved or not."""
+        data = self.cleaned_data
+        hull: Hull = self.instance
+        for name, value in self._measured(data).items():
+            setattr(hull, name, value)
+        hull.owner = data["owner"] or self._owner()
+        return hull
+
+    def _owner(self) -> Owner:
+        data = self.cleaned_data
+        owner = self.instance.owner if self.instance.pk else Owner()
+        owner.name, owner.email, owner.phone = data["owner_name"], data["owner_email"], data["owner_phone"]
+        return owner
+
+    def blame(self, error: EngineError) -> None:
+        """Put what a service says beside the field that it is about."""
+        field = {"at": "arrived_on"}.get(error.field, error.field)
+        self.add_error(field if field in self.fields else None, gettext(error.message))

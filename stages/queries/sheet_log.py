@@ -1,0 +1,243 @@
+"""The log of one hull as its sheet tells it: one plain sentence a line, struck lines kept in sight."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from django.utils.text import capfirst
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from stages.engine.log import EntryKind
+from stages.engine.vocab import Condition
+from stages.engine.work import Work
+from stages.models import Condition as ConditionNames
+from stages.models import Entry
+from stages.models import Surface as SurfaceNames
+from stages.queries.world import SetUp
+from stages.saying import when
+
+LATE_BY = timedelta(minutes=10)  # a line recorded later than this says so
+KEPT = frozenset({EntryKind.STRIKE, EntryKind.ARRIVED, EntryKind.LINK, EntryKind.PHOTO})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LogRow:
+    """One line of the log in words; ``struck`` holds the reason where it was struck."""
+
+    number: int
+    at: datetime
+    said_at: str
+    recorded: str
+    by: str
+    says: str
+    spite: tuple[str, ...]
+    is_struck: bool
+    struck: str
+    may_strike: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Names:
+    """What the numbers in a log stand for."""
+
+    work: Work
+    setup: SetUp
+
+    def stage(self, entry: Entry) -> str:
+        """Name of a line's stage."""
+        spec = self.work.route.by_key.get(entry.stage)
+        return spec.name if spec else entry.stage
+
+    def product(self, number: int) -> str:
+        """Name of a product."""
+        product = self.work.world.products.get(number)
+        return product.name if product else "?"
+
+    def zone(self, number: int) -> str:
+        """Name of a zone."""
+        zone = self.setup.zones.get(number)
+        return zone.name if zone else "?"
+
+
+def log_rows(entries: tuple[Entry, ...], work: Work, setup: SetUp, now: datetime) -> tuple[LogRow, ...]:
+    """The lines of a log in words, the newest first.
+
+    Parameters
+    ----------
+    entries : tuple of Entry
+        The whole log in order, each with whoever recorded it.
+    work, setup : Work, SetUp
+        What its numbers stand for.
+    now : datetime
+        The moment, aware.
+    """
+    names = Names(work, setup)
+    reasons = {e.details["entry"]: e.details["reason"] for e in entries if e.kind == EntryKind.STRIKE}
+    return tuple(_row(entry, names, reasons, now) for entry in reversed(entries))
+
+
+def _row(entry: Entry, names: Names, reasons: Mapping[int, str], now: datetime) -> LogRow:
+    struck = entry.number in reasons
+    late = entry.recorded_at - entry.at > LATE_BY
+    return LogRow(
+        number=entry.number,
+        at=entry.at,
+        said_at=when(entry.at, now),
+        recorded=_("recorded %(when)s") % {"when": when(entry.recorded_at, now)} if late else "",
+        by=entry.by.called if entry.by else "",
+        says=sentence(entry, names),
+        spite=tuple(_spite(item) for item in entry.details.get("overrides", ())),
+        is_struck=struck,
+        struck=reasons.get(entry.number, ""),
+        may_strike=not struck and EntryKind(entry.kind) not in KEPT,
+    )
+
+
+def sentence(entry: Entry, names: Names) -> str:
+    """What a line tells, as one plain sentence."""
+    return _TELL[EntryKind(entry.kind)](entry, names)
+
+
+def counts_in_words(counts: Mapping[str, int]) -> str:
+    """Counts of a survey: ``3 ribs, 2 lengths of planking``; nothing for none."""
+    return ", ".join(_counted(what, count) for what, count in counts.items() if count)
+
+
+def _counted(what: str, count: int) -> str:
+    names = {
+        "ribs": ngettext("%(n)s rib", "%(n)s ribs", count),
+        "planks": ngettext("%(n)s length of planking", "%(n)s lengths of planking", count),
+        "stems": ngettext("%(n)s stem", "%(n)s stems", count),
+        "inwales": ngettext("%(n)s place of the inwales", "%(n)s places of the inwales", count),
+        "decks": ngettext("%(n)s deck", "%(n)s decks", count),
+        "outwales": ngettext("%(n)s outwale", "%(n)s outwales", count),
+        "seats": ngettext("%(n)s seat", "%(n)s seats", count),
+    }
+    return names[what] % {"n": count}
+
+
+def _spite(item: Mapping[str, str]) -> str:
+    return _("Gone ahead in spite of “%(words)s”: %(reason)s") % {"words": item["words"], "reason": item["reason"]}
+
+
+def _with(sentence: str, *more: str) -> str:
+    return ". ".join(part.rstrip(".") for part in (sentence, *more) if part) + "."
+
+
+def _surface(name: str) -> str:
+    return str(SurfaceNames(name).label)
+
+
+def _arrived(entry: Entry, names: Names) -> str:
+    old = ", ".join(_surface(name) for name in entry.details.get("old_finish", ()))
+    return _("Arrived, with old finish on: %(old)s.") % {"old": old} if old else _("Arrived, without old finish.")
+
+
+def _survey(entry: Entry, names: Names) -> str:
+    counts = counts_in_words(entry.details.get("counts", {}))
+    found = [
+        f"{_surface(name)} {ConditionNames(value).label}"
+        for name, value in entry.details.get("conditions", {}).items()
+        if value != Condition.UNKNOWN
+    ]
+    return _("Survey: %(found)s.") % {"found": "; ".join(filter(None, (counts, *found))) or _("nothing to mend")}
+
+
+def _found(entry: Entry, names: Names) -> str:
+    words = _("Found on the way: %(counted)s") % {"counted": _counted(entry.details["damage"], entry.details["count"])}
+    return _with(words, entry.details.get("note", ""))
+
+
+def _started(entry: Entry, names: Names) -> str:
+    words = _("Started “%(stage)s”") % {"stage": names.stage(entry)}
+    return _with(words + (", " + _("by the wet method") if entry.details.get("wet_method") else ""))
+
+
+def _coat(entry: Entry, names: Names) -> str:
+    words = _("A coat of %(product)s on the %(surface)s, in %(zone)s") % {
+        "product": names.product(entry.details["product"]),
+        "surface": _surface(entry.details["surface"]),
+        "zone": names.zone(entry.details["zone"]),
+    }
+    lot = _("pot or lot %(lot)s") % {"lot": entry.details["lot"]} if entry.details.get("lot") else ""
+    return _with(", ".join(filter(None, (words, lot))))
+
+
+def _sanded(entry: Entry, names: Names) -> str:
+    words = _("Sanded the %(surface)s") % {"surface": _surface(entry.details["surface"])}
+    grit = _("grit %(grit)s") % {"grit": entry.details["grit"]} if entry.details.get("grit") else ""
+    wet = _("wet") if entry.details.get("wet_method") else ""
+    return _with(", ".join(filter(None, (words, grit, wet))))
+
+
+def _finished(entry: Entry, names: Names) -> str:
+    return _("Finished “%(stage)s”.") % {"stage": names.stage(entry)}
+
+
+def _moved(entry: Entry, names: Names) -> str:
+    where = {"station": entry.details["name"], "place": entry.details["place"]}
+    return _("Moved to %(station)s, place %(place)s.") % where
+
+
+def _moisture(entry: Entry, names: Names) -> str:
+    words = _("Wood moisture %(pct)s %%") % {"pct": f"{entry.details['moisture_pct']:g}"}
+    return _with(", ".join(filter(None, (words, entry.details.get("spot", "")))))
+
+
+def _lead_test(entry: Entry, names: Names) -> str:
+    words = _("Lead test: lead found") if entry.details["positive"] else _("Lead test: no lead found")
+    return _with(words, capfirst(entry.details.get("how", "")))
+
+
+def _rags(entry: Entry, names: Names) -> str:
+    words = _("Rags of “%(stage)s” dealt with") % {"stage": names.stage(entry)}
+    return _with(words, capfirst(entry.details.get("how", "")))
+
+
+def _left_out(entry: Entry, names: Names) -> str:
+    words = {"stage": names.stage(entry), "reason": entry.details["reason"]}
+    return _with(_("Left out “%(stage)s”: %(reason)s") % words)
+
+
+def _put_back(entry: Entry, names: Names) -> str:
+    return _("Put “%(stage)s” back into the plan.") % {"stage": names.stage(entry)}
+
+
+def _note(entry: Entry, names: Names) -> str:
+    return str(entry.details["text"])
+
+
+def _photo(entry: Entry, names: Names) -> str:
+    words = _("Photo, shown to the boat's owner") if entry.details.get("shared") else _("Photo")
+    return f"{words}: {entry.details['caption']}" if entry.details.get("caption") else f"{words}."
+
+
+def _link(entry: Entry, names: Names) -> str:
+    made = entry.details.get("what") == "made"
+    return _("Made a new progress link.") if made else _("Withdrew the progress link.")
+
+
+def _strike(entry: Entry, names: Names) -> str:
+    return _("Struck line %(line)s: %(reason)s") % {"line": entry.details["entry"], "reason": entry.details["reason"]}
+
+
+_TELL: dict[EntryKind, Callable[[Entry, Names], str]] = {
+    EntryKind.ARRIVED: _arrived,
+    EntryKind.SURVEY: _survey,
+    EntryKind.FOUND: _found,
+    EntryKind.STARTED: _started,
+    EntryKind.COAT: _coat,
+    EntryKind.SANDED: _sanded,
+    EntryKind.FINISHED: _finished,
+    EntryKind.MOVED: _moved,
+    EntryKind.MOISTURE: _moisture,
+    EntryKind.LEAD_TEST: _lead_test,
+    EntryKind.RAGS: _rags,
+    EntryKind.LEFT_OUT: _left_out,
+    EntryKind.PUT_BACK: _put_back,
+    EntryKind.NOTE: _note,
+    EntryKind.PHOTO: _photo,
+    EntryKind.LINK: _link,
+    EntryKind.STRIKE: _strike,
+}

@@ -1,0 +1,118 @@
+"""One-tap actions: what hands did at a hull, by a small form each."""
+
+from collections.abc import Callable
+
+from django.conf import settings
+from django.contrib import messages
+from django.http import Http404, HttpResponse, HttpResponseRedirect
+from django.shortcuts import render
+from django.urls import reverse
+from django.utils.translation import gettext as _
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_POST
+from django_htmx.http import reswap, retarget
+
+from shop.access import crew, me
+from shop.models import Pulse
+from stages.engine.errors import EngineError
+from stages.forms.act import ActForm
+from stages.forms.acts import ACTS
+from stages.queries.sheet import AtHand
+from stages.queries.sheet_log import Names, sentence
+from stages.saying import said, when
+from stages.services import bench, notes
+from stages.services.links import renew_link, withdraw_link
+from stages.services.orders import Outcome
+from stages.services.photos import add_photo
+from stages.views.floor import FloorRequest
+from stages.views.sheet import TEMPLATE, hull_at_hand, shown
+
+REFUSED, TOO_LATE = 422, 409
+SERVICES: dict[str, Callable[..., Outcome]] = {
+    "start": bench.start_stage,
+    "coat": bench.apply_coat,
+    "sand": bench.sand,
+    "rags": bench.deal_with_rags,
+    "finish": bench.finish_stage,
+    "leave_out": bench.leave_out,
+    "put_back": bench.put_back,
+    "move": notes.move_hull,
+    "survey": notes.write_survey,
+    "find": notes.add_find,
+    "lead_test": notes.record_lead_test,
+    "moisture": notes.record_moisture,
+    "note": notes.write_note,
+    "photo": add_photo,
+    "strike": notes.strike_entry,
+    "withdraw_link": withdraw_link,
+}
+
+
+class SeeOther(HttpResponseRedirect):
+    """The answer to a post that was done: look there now."""
+
+    status_code = 303
+
+
+@require_POST
+@never_cache
+@crew
+def act(request: FloorRequest, tag: str, action: str) -> HttpResponse:
+    """Record what was done; where that is refused, show why beside what was typed."""
+    if action not in ACTS:
+        raise Http404(_("Nothing is done that way."))
+    hull = hull_at_hand(request, tag)
+    form = ACTS[action](request.POST, request.FILES, at_hand=hull, stage=request.POST.get("about", ""))
+    if not form.is_valid():
+        return _again(request, hull, form)
+    try:
+        if action == "link":
+            return _link(request, hull, form)
+        outcome = SERVICES[action](hull_id=hull.row.pk, hand=form.hand(me(request), hull.now), **form.told())
+    except EngineError as error:
+        form.blame(error)
+        return _again(request, hull, form)
+    if outcome.refused:
+        form.refuse(outcome, me(request), hull.now)
+        return _again(request, hull, form)
+    return _after(request, hull, outcome)
+
+
+def _again(request: FloorRequest, hull: AtHand, form: ActForm) -> HttpResponse:
+    """The form with what was typed and what stands in the way: in its own place, or on the whole page."""
+    if not request.htmx:
+        return shown(request, hull, bound=form, status=REFUSED)
+    page = render(request, f"{TEMPLATE}#act", {"form": form, "tag": hull.hull.tag}, status=REFUSED)
+    return reswap(retarget(page, f"#{form.id}"), "outerHTML")
+
+
+def _after(request: FloorRequest, hull: AtHand, outcome: Outcome) -> HttpResponse:
+    """The sheet as it stands after an act, with a word on what was recorded."""
+    if outcome.already is not None:
+        who = outcome.already.by.called if outcome.already.by else _("Somebody")
+        words = {"who": who, "when": when(outcome.already.at, hull.now)}
+        messages.info(request, _("%(who)s had recorded this already: %(when)s.") % words)
+    elif outcome.entry is not None:
+        messages.success(request, sentence(outcome.entry, Names(hull.work, hull.setup)))
+        for finding in outcome.findings:
+            messages.warning(request, f"{said(finding.words)} {said(finding.clears)}")
+    late = outcome.already is not None
+    if not request.htmx and not late:
+        return SeeOther(reverse("sheet", kwargs={"tag": hull.hull.tag}))
+    fresh = hull_at_hand(request, hull.hull.tag, pulse=Pulse.now())
+    return shown(request, fresh, part=bool(request.htmx), acted=True, status=TOO_LATE if late else 200)
+
+
+def _link(request: FloorRequest, hull: AtHand, form: ActForm) -> HttpResponse:
+    """Make a link and show its address, this once: only its hash is kept."""
+    token = renew_link(hull_id=hull.row.pk, hand=form.hand(me(request), hull.now))
+    fresh = hull_at_hand(request, hull.hull.tag, pulse=Pulse.now())
+    address = _address(request, token) if token else ""
+    if not token:
+        messages.info(request, _("This link was shown once already. Make a new one if its address is lost."))
+    return shown(request, fresh, part=bool(request.htmx), acted=True, address=address)
+
+
+def _address(request: FloorRequest, token: str) -> str:
+    path = reverse("progress", kwargs={"token": token})
+    return settings.PUBLIC_URL + path if settings.PRODUCTION else request.build_absolute_uri(path)

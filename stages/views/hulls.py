@@ -1,0 +1,118 @@
+"""All hulls, taking one in, and changing its particulars."""
+
+from datetime import datetime, time
+from urllib.parse import urlencode
+from uuid import UUID
+
+from django.contrib import messages
+from django.http import HttpResponse
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.utils.translation import gettext as _
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_http_methods, require_safe
+
+from shop.access import crew, lookers, me
+from shop.units import UnitSystem
+from stages.engine.errors import EngineError
+from stages.engine.vocab import FILLERS, Surface
+from stages.forms.hull import HullForm
+from stages.queries.hulls import hull_list, next_tag, taken_in_by
+from stages.queries.sheet import AtHand
+from stages.services.arrival import change_hull, take_in
+from stages.services.orders import Hand
+from stages.views.floor import FloorRequest
+from stages.views.sheet import hull_at_hand
+
+REFUSED = 422
+LONGEST_SEARCH = 60
+FORM = "stages/hull_form.html"
+
+
+@require_safe
+@never_cache
+@lookers
+def hulls(request: FloorRequest) -> HttpResponse:
+    """The hulls in the shop, or those handed over, by pages; with ``?q=`` those that match."""
+    search = request.GET.get("q", "").replace("\x00", "").strip()[:LONGEST_SEARCH]
+    apart = request.GET.get("apart") == "handed-over"
+    found = hull_list(
+        pulse=request.pulse,
+        now=timezone.now(),
+        search=search,
+        apart=apart,
+        page=request.GET.get("page", ""),
+        owners=me(request).may_work,
+    )
+    rest = {name: value for name, value in {"q": search, "apart": "handed-over" if apart else ""}.items() if value}
+    query = f"{urlencode(rest)}&" if rest else ""
+    shown = {"found": found, "search": search, "apart": apart, "query": query, "may_work": me(request).may_work}
+    return render(request, "stages/hulls.html#list" if request.htmx else "stages/hulls.html", shown)
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@never_cache
+@crew
+def take_in_page(request: FloorRequest) -> HttpResponse:
+    """The form for a hull that comes in; sent twice, it takes in one."""
+    units = UnitSystem(request.shop.units)
+    if request.method != "POST":
+        first = {"tag": next_tag(), "arrived_on": timezone.localdate()}
+        return render(request, FORM, {"form": HullForm(initial=first, units=units)})
+    if before := _sent_before(request.POST.get("client_id", "")):
+        return redirect("sheet", tag=before)
+    form = HullForm(request.POST, units=units)
+    if form.is_valid():
+        try:
+            take_in(hull=form.filled(), hand=_hand(request, form), old_finish=_old_finish(form))
+        except EngineError as error:
+            form.blame(error)
+        else:
+            messages.success(request, _("%(tag)s is taken in.") % {"tag": form.instance.tag})
+            return redirect("sheet", tag=form.instance.tag)
+    return render(request, FORM, {"form": form}, status=REFUSED)
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@never_cache
+@crew
+def change(request: FloorRequest, tag: str) -> HttpResponse:
+    """The same form for a hull that is here already."""
+    hull = hull_at_hand(request, tag)
+    units, fixed = UnitSystem(request.shop.units), _overtaken(hull)
+    if request.method != "POST":
+        return render(request, FORM, {"form": HullForm(instance=hull.hull, units=units, fixed=fixed), "tag": tag})
+    form = HullForm(request.POST, instance=hull.hull, units=units, fixed=fixed)
+    if not form.is_valid():
+        return render(request, FORM, {"form": form, "tag": tag}, status=REFUSED)
+    change_hull(hull=form.filled())
+    messages.success(request, _("The changes are kept."))
+    return redirect("sheet", tag=form.instance.tag)
+
+
+def _hand(request: FloorRequest, form: HullForm) -> Hand:
+    """Now for a hull that came today; else the first minute of its day, so that all that was done comes after it."""
+    day = form.cleaned_data["arrived_on"]
+    now = timezone.localtime()
+    at = now if day == now.date() else datetime.combine(day, time.min, tzinfo=now.tzinfo)
+    return Hand(by=me(request), at=at, client_id=form.cleaned_data["client_id"])
+
+
+def _old_finish(form: HullForm) -> list[Surface]:
+    return [Surface(name) for name in form.cleaned_data["old_finish"]]
+
+
+def _overtaken(hull: AtHand) -> frozenset[str]:
+    """Choices that the coats on the hull have overtaken."""
+    state, work = hull.work.state, hull.work
+    filled = any(work.product(coat).kind in FILLERS for coat in state.stack(Surface.SKIN))
+    coated = bool(state.stack(Surface.INSIDE))
+    names = (("filler", filled), ("inside_varnish", coated))
+    return frozenset(name for name, gone_by in names if gone_by)
+
+
+def _sent_before(client_id: str) -> str | None:
+    try:
+        return taken_in_by(str(UUID(client_id)))
+    except ValueError:
+        return None
