@@ -32,7 +32,9 @@ def deed(status: StageStatus) -> str:
     coat = _("coat %(n)s of %(all)s") % {"n": count, "all": spec.coats}
     match status.next:
         case Action.COAT:
-            return coat if spec.coats > 1 or spec.product is None else str(ProductKind(spec.product).label)
+            if spec.coats > 1 or spec.product is None:
+                return coat
+            return _("put on the %(product)s") % {"product": ProductKind(spec.product).label}
         case Action.SAND:
             return _("sand before %(coat)s") % {"coat": coat} if spec.coats > 1 else _("sand")
         case Action.RAGS:
@@ -57,8 +59,7 @@ def left_h(status: StageStatus) -> float | None:
 def step_words(status: StageStatus, work: Work) -> str:
     """The next step in a few words, or what it waits for."""
     if status.hands:
-        plain = status.next is Action.START or (status.next is Action.FINISH and not status.spec.coats)
-        return status.spec.name if plain else f"{status.spec.name}: {deed(status)}"
+        return status.spec.name if _says_itself(status) else f"{status.spec.name}: {deed(status)}"
     if status.drying:
         return _drying_words(status, work)
     refusing = [finding for finding in status.findings if finding.refuses]
@@ -85,6 +86,13 @@ def ring_of(status: StageStatus) -> Ring | None:
     if status.state is State.DRYING and airing:
         return _ring(int(str(airing.words.values["done"])) / int(str(airing.words.values["n"])))
     return None
+
+
+def _says_itself(status: StageStatus) -> bool:
+    """Whether the name of the stage says what hands do."""
+    coats = status.spec.coats
+    plain = {Action.START: True, Action.COAT: coats == 1, Action.FINISH: not coats}
+    return plain.get(status.next or Action.MOVE, False)
 
 
 def _drying_words(status: StageStatus, work: Work) -> str:
