@@ -46,7 +46,9 @@ def locked_out(request: HttpRequest, response: HttpResponse | None, credentials:
 @lookers
 def own_page(request: HttpRequest) -> HttpResponse:
     """Show whoever is logged in their own page."""
-    return _own_page(request, PasswordChangeForm(me(request)))
+    form = PasswordChangeForm(me(request))
+    form.fields["old_password"].widget.attrs.pop("autofocus")  # on a phone it would call up the keyboard
+    return _own_page(request, form)
 
 
 @sensitive_post_parameters()

@@ -14,6 +14,7 @@ from shop.models import ProductKind
 from stages.engine.log import EntryKind, LogEntry, in_force
 from stages.engine.route import Route, StageSpec
 from stages.engine.vocab import Gate
+from stages.owner.days import day
 
 TOLD = frozenset({EntryKind.ARRIVED, EntryKind.COAT, EntryKind.FINISHED})
 
@@ -23,11 +24,12 @@ class Day:
     """One day of the story: what was done on it, and its shared photos."""
 
     on: date
+    says: str
     lines: tuple[str, ...]
     photos: tuple[Photo, ...]
 
 
-def story(route: Route, log: Iterable[LogEntry], photos: Iterable[Photo]) -> tuple[Day, ...]:
+def story(route: Route, log: Iterable[LogEntry], photos: Iterable[Photo], today: date) -> tuple[Day, ...]:
     """What happened, the latest day first.
 
     Parameters
@@ -38,6 +40,8 @@ def story(route: Route, log: Iterable[LogEntry], photos: Iterable[Photo]) -> tup
         Its log, strikes included; what was struck is not told.
     photos : iterable of Photo
         The photos that are shared with its owner.
+    today : date
+        The day that it is told on.
     """
     told: dict[date, list[LogEntry]] = {}
     numbers: dict[int, int] = {}
@@ -52,7 +56,12 @@ def story(route: Route, log: Iterable[LogEntry], photos: Iterable[Photo]) -> tup
     for photo in photos:
         shown.setdefault(timezone.localtime(photo.taken_at).date(), []).append(photo)
     return tuple(
-        Day(on=on, lines=tuple(_lines(route, told.get(on, []), numbers)), photos=tuple(shown.get(on, ())))
+        Day(
+            on=on,
+            says=day(on, today),
+            lines=tuple(_lines(route, told.get(on, []), numbers)),
+            photos=tuple(shown.get(on, ())),
+        )
         for on in sorted({*told, *shown}, reverse=True)
     )
 
@@ -65,7 +74,8 @@ def _lines(route: Route, entries: list[LogEntry], numbers: Mapping[int, int]) ->
             yield _coats(route.by_key[stage], [numbers[entry.id] for entry in found])
         else:
             spec = route.by_key[stage]
-            yield _("Your boat was handed over") if Gate.HAND_OVER in spec.gates else spec.name
+            over = Gate.HAND_OVER in spec.gates
+            yield _("Your boat was handed over") if over else _("Finished: %(step)s") % {"step": spec.name}
 
 
 def _coats(spec: StageSpec, numbers: list[int]) -> str:

@@ -99,7 +99,8 @@ def _drying(work: Work, head: StageStatus, now: datetime) -> list[str]:
 
 def _ready(work: Work, head: StageStatus, now: datetime) -> list[str]:
     came = [] if any(record.started_at for record in work.state.stages.values()) else [_("Your boat has come in.")]
-    return [*came, _next(head.spec), _("It starts as soon as hands are free.")]
+    soon = [_("It starts as soon as hands are free.")] if head.spec.station else []
+    return [*came, _next(head.spec), *soon]
 
 
 def _waiting(work: Work, head: StageStatus, now: datetime) -> list[str]:

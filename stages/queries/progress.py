@@ -16,6 +16,7 @@ from stages.engine.assess import StageStatus, assess, headline
 from stages.engine.vocab import State, Surface
 from stages.engine.work import Work
 from stages.models import HullWork
+from stages.owner.days import day
 from stages.owner.layers import Skin
 from stages.owner.story import Day, story
 from stages.owner.today import OVER, told
@@ -32,7 +33,7 @@ class Where:
     """Where the boat stands, by the station's name, and since which day."""
 
     name: str
-    since: date
+    since: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,6 +54,7 @@ class Progress:
     coming_more: int
     old_skin: bool
     section: tuple[Band, ...]
+    planned: bool
     days: tuple[Day, ...]
 
 
@@ -85,17 +87,18 @@ def progress_of(row: HullWork, *, pulse: Pulse, shop: Shop, now: datetime) -> Pr
     work = in_work([row], around(pulse=pulse).world)[0].work
     statuses = assess(work, now)
     live = [s for s in statuses if s.spec.when.holds(work.scope) and not s.record.left_out]
-    days = story(work.route, log_of(row.pk), Photo.objects.filter(hull_id=row.pk, shared=True))
+    photos = Photo.objects.filter(hull_id=row.pk, shared=True).order_by("taken_at", "pk")
+    days = story(work.route, log_of(row.pk), photos, today)
     coming = _coming(live)
-    photo_days = frozenset(day.on for day in days if day.photos)
-    skin = Skin(hull=hull, work=work, statuses=statuses, today=today, photo_days=photo_days)
+    photo_days = frozenset(told_day.on for told_day in days if told_day.photos)
+    section = draw_section(Skin(hull=hull, work=work, statuses=statuses, today=today, photo_days=photo_days).layers())
     return Progress(
         hull=hull,
         length=format_length(hull.length_m, UnitSystem(shop.units), parts_of_inch=8),
         looks=_("Your boat from the side, as it looks today: %(skin)s") % {"skin": skin_words(hull, work)},
         drawing=drawing_of(hull, work, sheet_scale(principal_of(hull))),
         says=told(work, statuses, now),
-        where=_where(work),
+        where=_where(work, today),
         handed_over=work.state.handed_over_at is not None,
         overdue=hull.promised_on is not None and hull.promised_on < today,
         steps_done=sum(1 for status in live if status.state is State.FINISHED),
@@ -103,7 +106,8 @@ def progress_of(row: HullWork, *, pulse: Pulse, shop: Shop, now: datetime) -> Pr
         coming=coming[:NEXT],
         coming_more=len(coming[NEXT:]),
         old_skin=Surface.SKIN in work.state.old_finish,
-        section=draw_section(skin.layers()),
+        section=section,
+        planned=any(band.planned for band in section),
         days=days,
     )
 
@@ -113,7 +117,7 @@ def _coming(live: list[StageStatus]) -> tuple[str, ...]:
     return tuple(status.spec.name for status in live if status is not head and status.state not in OVER)
 
 
-def _where(work: Work) -> Where | None:
+def _where(work: Work, today: date) -> Where | None:
     stay, station = work.state.stay, work.station
     if stay is None or station is None:
         return None
@@ -122,4 +126,4 @@ def _where(work: Work) -> Where | None:
         if earlier.station != stay.station:
             break
         since = earlier.since
-    return Where(name=station.name, since=timezone.localtime(since).date())
+    return Where(name=station.name, since=day(timezone.localtime(since).date(), today))

@@ -89,9 +89,9 @@ def _rule(rule: Rule) -> RuleEntry:
         holds=_(rule.holds),
         bites=_(NEVER if rule.safety else BITES[rule.severity]),
         safety=rule.safety,
-        actions=", ".join(_(ACTIONS[action]) for action in Action if action in rule.actions),
+        actions=str(capfirst(", ".join(_(ACTIONS[action]) for action in Action if action in rule.actions))),
         reason=_(rule.reason),
-        source=_(rule.source),
+        source=str(capfirst(_(rule.source))),
     )
 
 
