@@ -69,9 +69,9 @@ class CoatForm(ActForm):
         self.initial.setdefault("product", top.product if top and spec and top.stage == spec.key else usual)
         self.initial.setdefault("surface", spec.surface if spec else None)
         self.initial.setdefault("zone", work.state.stay.zone if work.state.stay else None)
-        if spec and spec.coats > 1:
-            numbers = {"n": work.state.stage(spec.key).coats_on + 1, "all": spec.coats}
-            self.button = gettext("Coat %(n)s of %(all)s is on") % numbers
+        on = work.state.stage(spec.key).coats_on if spec else 0
+        if spec and on < spec.coats and spec.coats > 1:
+            self.button = gettext("Coat %(n)s of %(all)s is on") % {"n": on + 1, "all": spec.coats}
 
 
 def products_for(products: dict[int, Product], kind: ProductKind | None) -> Choices:

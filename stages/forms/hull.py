@@ -49,7 +49,11 @@ class HullForm(forms.ModelForm):  # type: ignore[type-arg]  # not subscriptable 
         required=False,
         empty_label=_("somebody new, as follows"),
     )
-    owner_name = PlainText(label=_("Owner's name"), max_length=80, required=False)
+    owner_name = PlainText(
+        label=_("Owner's name"),
+        max_length=80,
+        error_messages={"required": _("Write whose boat it is, or choose an owner above.")},
+    )
     owner_email = forms.EmailField(label=_("E-mail"), max_length=254, required=False)
     owner_phone = PlainText(label=_("Telephone"), max_length=40, required=False)
     length_m = LengthField(label=_("Length over all"), help_text=HOW)
@@ -93,6 +97,7 @@ class HullForm(forms.ModelForm):  # type: ignore[type-arg]  # not subscriptable 
     def __init__(self, *args: Any, units: UnitSystem, fixed: frozenset[str] = frozenset(), **more: Any) -> None:
         super().__init__(*args, **more)
         self.label_suffix = ""
+        self.fields["owner_name"].required = not self.data.get("owner")
         self.initial.setdefault("client_id", uuid4())
         if self.instance.pk:
             self._change(units)
@@ -128,7 +133,7 @@ class HullForm(forms.ModelForm):  # type: ignore[type-arg]  # not subscriptable 
         return tag
 
     def clean(self) -> dict[str, Any]:
-        """Check what hangs together: dimensions, dates, and that there is an owner."""
+        """Check what hangs together: dimensions and dates."""
         data = super().clean() or self.cleaned_data
         for name, message in wrong_dimensions(self._measured(data)).items():
             self.add_error(name, message)
@@ -137,8 +142,6 @@ class HullForm(forms.ModelForm):  # type: ignore[type-arg]  # not subscriptable 
             self.add_error("arrived_on", gettext("That day has not come yet."))
         if data.get("promised_on") and arrived and data["promised_on"] < arrived:
             self.add_error("promised_on", gettext("That is before it arrived."))
-        if not data.get("owner") and not data.get("owner_name") and "owner_name" not in self.errors:
-            self.add_error("owner_name", gettext("Write whose boat it is, or choose an owner above."))
         return data
 
     def _measured(self, data: dict[str, Any]) -> dict[str, float]:

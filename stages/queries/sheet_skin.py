@@ -5,6 +5,7 @@ from datetime import datetime
 
 from django.utils.text import capfirst
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from hulls.models import Hull
 from hulls.skins import SkinKind
@@ -33,10 +34,11 @@ class CoatRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SurfaceRow:
-    """A surface, the old finish that it still carries, and its coats from the outside inward."""
+    """A surface, what lies on it in few words, and its coats from the outside inward."""
 
+    key: str
     name: str
-    old: str
+    says: str
     coats: tuple[CoatRow, ...]
 
 
@@ -60,12 +62,19 @@ def surface_rows(work: Work, setup: SetUp, now: datetime) -> tuple[SurfaceRow, .
     """Every surface of the hull with what lies on it."""
     return tuple(
         SurfaceRow(
+            key=surface.value,
             name=capfirst(str(SurfaceNames(surface).label)),
-            old=_old(work, surface),
+            says=_on_it(work, surface),
             coats=tuple(_coat_row(work, setup, coat, now) for coat in reversed(work.state.stack(surface))),
         )
         for surface in Surface
     )
+
+
+def _on_it(work: Work, surface: Surface) -> str:
+    stack = work.state.stack(surface)
+    count = ngettext("%(n)s coat", "%(n)s coats", len(stack)) % {"n": len(stack)} if stack else ""
+    return ", ".join(filter(None, (count, _old(work, surface)))) or _("bare")
 
 
 def _old(work: Work, surface: Surface) -> str:

@@ -71,7 +71,7 @@ def step_row(work: Work, status: StageStatus, now: datetime) -> StepRow:
     """A stage's status in words."""
     spec, record = status.spec, status.record
     planned = spec.when.holds(work.scope) or bool(record.started_at)
-    left = left_h(status)
+    left = left_h(status) if record.started_at else status.hours
     return StepRow(
         key=spec.key,
         name=spec.name,
@@ -81,7 +81,7 @@ def step_row(work: Work, status: StageStatus, now: datetime) -> StepRow:
         planned=planned,
         started=record.started_at is not None,
         open=work.open(spec),
-        hours=hours(left if left is not None and status.hands else status.hours) if status.hours else "",
+        hours=hours(left) if left and record.finished_at is None else "",
         coats=_coats(status),
         caution=caution_of(spec.caution),
         ring=ring_of(status),
@@ -101,7 +101,10 @@ def cautioned_once(rows: Iterable[StepRow]) -> tuple[StepRow, ...]:
 
 def not_asked_for(statuses: Iterable[StageStatus]) -> tuple[str, ...]:
     """Names of the stages that neither the survey nor the owner's choices ask for."""
-    return tuple(s.spec.name for s in statuses if s.state is State.LEFT_OUT and not s.record.left_out)
+    statuses = tuple(statuses)
+    out = {s.spec.name: s for s in statuses if s.state is State.LEFT_OUT and not s.record.left_out}
+    asked = {s.spec.name for s in statuses if s is not out.get(s.spec.name)}
+    return tuple(name for name in out if name not in asked)
 
 
 def told(finding: Finding, now: datetime, stage: str = "") -> Told:
