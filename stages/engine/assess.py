@@ -202,7 +202,9 @@ def _next_coat(work: Work, status: StageStatus, now: datetime) -> StageStatus:
     base = base_of(work, spec.surface, spec.product)
     if base and "dry" in refusing:
         drying = _drying(work, base, dryness_for(work, base, spec.product), now)
-        return replace(status, state=State.DRYING, findings=findings, drying=drying)
+        # While it is wet nobody can sand it: that is asked when its turn comes.
+        waits = tuple(finding for finding in findings if finding.rule != "sand_between")
+        return replace(status, state=State.DRYING, findings=waits, drying=drying)
     if "sand_between" in refusing and refusing <= {"sand_between", "place"}:
         wet = bool(work.state.lead)
         sanding = judge(work, Ask(action=Action.SAND, at=now, stage=spec, surface=spec.surface, wet_method=wet))

@@ -33,9 +33,10 @@ TREATED = a_coat("preservative", hours_ago=7 * 24, zone=YARD, of="preserve")
 PRESERVE = a_stage("preserve", coats=1, product=ProductKind.PRESERVATIVE, surface=Surface.SKIN)
 
 
-def airing(*days_ago: int, coat: Coat = TREATED, **more: object) -> Work:
+def airing(*days_ago: int, coat: Coat = TREATED) -> Work:
     """A treated hull in the yard, with these days on record as dry."""
-    return a_work(coats=[CANVAS, coat], at="yard", world=a_world(dry=dry_days(*days_ago)), **more)  # type: ignore[arg-type]
+    world = a_world(dry=dry_days(*days_ago))
+    return a_work(coats=[CANVAS, coat], at="yard", world=world, route=a_route(PRESERVE), started=["preserve"])
 
 
 @pytest.mark.parametrize(
@@ -84,11 +85,10 @@ def test_only_days_that_began_with_the_hull_outdoors_count() -> None:
 def test_nothing_covers_it_and_its_step_is_not_finished_while_it_airs() -> None:
     fill = asking_to_coat("latex_filler")
     finish = asking_to_finish(PRESERVE)
-    more = {"route": a_route(PRESERVE), "started": ["preserve"]}
     assert "outdoors" in refusals(airing(6, 5, 4, 3), fill)
     assert "outdoors" not in refusals(airing(6, 5, 4, 3, 2), fill)
-    assert "outdoors" in refusals(airing(6, 5, 4, 3, **more), finish)
-    assert "outdoors" not in refusals(airing(6, 5, 4, 3, 2, **more), finish)
+    assert "outdoors" in refusals(airing(6, 5, 4, 3), finish)
+    assert "outdoors" not in refusals(airing(6, 5, 4, 3, 2), finish)
 
 
 def test_it_may_move_about_outdoors_and_take_another_coat_while_it_airs() -> None:
