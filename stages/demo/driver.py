@@ -14,7 +14,7 @@ from shop.models import CrewMember
 from stages.demo.cast import Boat
 from stages.demo.hours import after_work, next_open
 from stages.engine.assess import StageStatus, assess, headline
-from stages.engine.vocab import Action
+from stages.engine.vocab import Action, Gate
 from stages.models import HullWork
 from stages.queries.work import in_work
 from stages.queries.world import around
@@ -72,7 +72,7 @@ class Driver:
         done_at = after_work(at, hours, self.tz)
         if done_at > self.now:
             return None
-        outcome = self.step(hull, head, done_at if head.next is not Action.START else at)
+        outcome = self.step(hull, boat, head, done_at if head.next is not Action.START else at)
         return done_at if outcome.done else at + LOOK_AGAIN
 
     def _hours(self, head: StageStatus) -> float:
@@ -85,15 +85,16 @@ class Driver:
                 return SMALL_H if head.spec.coats else max(SMALL_H, head.hours)
         return SMALL_H
 
-    def step(self, hull: Hull, head: StageStatus, at: datetime) -> Outcome:
+    def step(self, hull: Hull, boat: Boat, head: StageStatus, at: datetime) -> Outcome:
         """Do what hands do next on a stage."""
         key, spec, hand = head.spec.key, head.spec, self.hand(at)
+        wet = boat.lead and Gate.LEAD in spec.gates
         match head.next:
             case Action.MOVE:
                 assert head.move_to is not None
                 return notes.move_hull(hull_id=hull.pk, station=head.move_to.id, hand=hand)
             case Action.START:
-                return bench.start_stage(hull_id=hull.pk, stage=key, hand=hand, wet_method=True)
+                return bench.start_stage(hull_id=hull.pk, stage=key, hand=hand, wet_method=wet)
             case Action.COAT:
                 product = around().world.usual_product(spec.product)
                 assert product is not None
@@ -109,7 +110,7 @@ class Driver:
             case Action.SAND:
                 assert spec.surface is not None
                 return bench.sand(
-                    hull_id=hull.pk, stage=key, surface=spec.surface, grit=220, hand=hand, wet_method=True
+                    hull_id=hull.pk, stage=key, surface=spec.surface, grit=220, hand=hand, wet_method=boat.lead
                 )
             case Action.RAGS:
                 return bench.deal_with_rags(hull_id=hull.pk, stage=key, hand=hand, how="in the lidded can, under water")
