@@ -12,9 +12,9 @@ from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 
-from shop.models import Pulse, Reading, Role, Shop, WeatherDay, Zone
+from shop.models import Pulse, Reading, Role, Shop, Station, WeatherDay, Zone
 from tests.factories import a_crew_member, the_shop_owner
-from tests.stages.test_floor import HTMX, shown, tables, words_of
+from tests.stages.test_floor import HTMX, poll_of, shown, tables, words_of
 
 pytestmark = pytest.mark.django_db
 
@@ -144,11 +144,12 @@ def test_the_same_moment_again_corrects_the_reading(crew: Client) -> None:
     assert Reading.objects.get().air_c == 19.0
 
 
-def test_every_screen_learns_of_a_reading(crew: Client) -> None:
-    before = Pulse.now()
+def test_the_floor_shows_a_reading_at_once(crew: Client) -> None:
+    Station.objects.create(name="rack", kind="rack", zone=zone(), places=1)
+    html = shown(crew)
+    assert "18.0 °C" not in html
     crew.post("/air/", typed())
-    assert Pulse.now().beat != before.beat
-    assert Pulse.now().air != before.air
+    assert "18.0 °C · 55 %" in crew.get(poll_of(html), headers=HTMX).content.decode()
 
 
 def test_the_form_offers_this_minute_by_the_shops_clock(crew: Client) -> None:
