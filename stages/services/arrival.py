@@ -13,8 +13,9 @@ from stages.engine.log import EntryKind
 from stages.engine.vocab import Surface
 from stages.models import HullWork, Route, RouteStage
 from stages.queries.routes import read_route
+from stages.services.desk import telling
 from stages.services.orders import Hand, Line, Outcome
-from stages.services.record import check_time, record, telling
+from stages.services.record import check_time, record
 
 CAME_WITH = tuple(Surface)
 

@@ -6,8 +6,9 @@ from django.utils import timezone
 from hulls.models import ProgressLink
 from hulls.tokens import new_token, token_hash
 from stages.engine.log import EntryKind
+from stages.services.desk import telling
 from stages.services.orders import Hand, Line, Outcome
-from stages.services.record import record, telling
+from stages.services.record import record
 
 
 def renew_link(*, hull_id: int, hand: Hand) -> str | None:

@@ -7,8 +7,9 @@ from stages.engine.errors import EngineError
 from stages.engine.findings import Ask, gettext_noop
 from stages.engine.log import EntryKind
 from stages.engine.vocab import Action, Condition, Damage, Surface
+from stages.services.desk import Desk, already, telling
 from stages.services.orders import Hand, Line, Outcome
-from stages.services.record import Desk, already, record, telling
+from stages.services.record import record
 from stages.services.texts import checked_reason, checked_text
 
 MOST_COUNTED = 500

@@ -13,8 +13,9 @@ from shop.jobs.enqueue import enqueue
 from stages.engine.errors import EngineError
 from stages.engine.findings import gettext_noop
 from stages.engine.log import EntryKind
+from stages.services.desk import telling
 from stages.services.orders import Hand, Line, Outcome
-from stages.services.record import record, telling
+from stages.services.record import record
 from stages.services.texts import checked_text
 
 LARGEST_BYTES = 20 * 1024 * 1024

@@ -2,9 +2,9 @@
 
 import hashlib
 import json
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import timedelta
 
 from django.db import IntegrityError, transaction
 from django.utils import timezone
@@ -13,65 +13,22 @@ from shop.models import Pulse
 from stages import projector
 from stages.engine.errors import EngineError
 from stages.engine.findings import Ask, Finding, gettext_noop, say
-from stages.engine.log import EntryKind, LogEntry, in_force
-from stages.engine.replay import replay, step
-from stages.engine.route import StageSpec
+from stages.engine.log import EntryKind, LogEntry
+from stages.engine.replay import replay
 from stages.engine.rules import judge
 from stages.engine.standing import Breach, newly_broken
 from stages.engine.state import HullState
 from stages.engine.vocab import Severity
-from stages.engine.work import Work
 from stages.models import Entry, HullWork
 from stages.queries.routes import engine_route
 from stages.queries.work import log_of, work_of
 from stages.queries.world import around
+from stages.services.desk import Desk, Plan
 from stages.services.orders import Hand, Line, Outcome
 from stages.services.texts import checked_reason
 
 CLOCK_SLACK = timedelta(minutes=5)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Desk:
-    """The hull that is written about: its locked row, its work as it stands, its log."""
-
-    row: HullWork
-    work: Work
-    log: tuple[LogEntry, ...]
-
-    def last(self, kind: EntryKind, stage: str) -> LogEntry | None:
-        """The last line in force of a kind about a stage."""
-        found = [entry for entry in in_force(self.log) if entry.kind is kind and entry.stage == stage]
-        return found[-1] if found else None
-
-    def spec(self, stage: str) -> StageSpec:
-        """The stage of the hull's route by its key.
-
-        Raises
-        ------
-        EngineError
-            When the route has no such stage.
-        """
-        spec = self.work.route.by_key.get(stage)
-        if spec is None:
-            raise EngineError("stage", gettext_noop("This hull's route has no such step."))
-        return spec
-
-    def as_of(self, at: datetime) -> Work:
-        """The work as it stood at a moment, what happened at that very moment counted."""
-        before = [line for line in self.log if line.kind is EntryKind.STRIKE or line.at <= at]
-        if len(before) == len(self.log):
-            return self.work
-        return self.work.with_state(replay(self.work.route, before))
-
-    def with_line(self, entry: LogEntry) -> HullState:
-        """The state with one more line in the log."""
-        if entry.kind is EntryKind.STRIKE or any(line.at > entry.at for line in self.log):
-            return replay(self.work.route, (*self.log, entry))
-        return step(self.work.state, entry, self.work.route)
-
-
-Plan = Callable[[Desk], "tuple[Line, Ask | None] | Outcome"]
+MOST_NAMED = 5
 
 
 def record(*, hull_id: int, hand: Hand, plan: Plan) -> Outcome:
@@ -118,24 +75,6 @@ def _recorded(hull_id: int, hand: Hand, plan: Plan) -> Outcome:
         return _write(desk, hand, *planned)
 
 
-def telling(line: Line) -> Plan:
-    """The plan of a line that no rule judges; its stage, if any, must be one of the hull's."""
-
-    def plan(desk: Desk) -> tuple[Line, Ask | None]:
-        if line.stage:
-            desk.spec(line.stage)
-        return line, None
-
-    return plan
-
-
-def already(desk: Desk, kind: EntryKind, stage: str = "") -> Outcome:
-    """The outcome of what somebody else had done before: with the line that tells of it."""
-    line = desk.last(kind, stage)
-    done = Entry.objects.select_related("by").get(hull_id=desk.row.pk, number=line.id) if line else None
-    return Outcome(already=done)
-
-
 def check_time(hand: Hand) -> None:
     """Refuse a time in the future, a few minutes of a phone's wrong clock aside."""
     if hand.at > timezone.now() + CLOCK_SLACK:
@@ -164,9 +103,8 @@ def _write(desk: Desk, hand: Hand, line: Line, ask: Ask | None) -> Outcome:
         return Outcome(findings=findings)
     if overrides:
         entry = replace(entry, details={**entry.details, "overrides": overrides})
-    broken = [b for b in newly_broken(desk.work, desk.log, (*desk.log, entry)) if b.entry.id != entry.id]
     state = desk.with_line(entry)
-    against = [*(_later(desk, breach) for breach in broken), *_lost_place(desk, state)]
+    against = [*_leaning(desk, entry), *_lost_place(desk, state)]
     if against:
         return Outcome(findings=(*findings, *against))
     return Outcome(entry=_append(desk, hand, entry, state), findings=findings)
@@ -189,6 +127,14 @@ def _overrides(findings: tuple[Finding, ...], hand: Hand) -> list[dict[str, str]
         return []
     reason = checked_reason(hand.override, "override")
     return [{"rule": f.rule, "words": str(f.words), "reason": reason} for f in refusing]
+
+
+def _leaning(desk: Desk, entry: LogEntry) -> Iterator[Finding]:
+    """Lines on record that a new one would break, the first few."""
+    if not desk.comes_last(entry):
+        broken = newly_broken(desk.work, desk.log, (*desk.log, entry))
+        others = [breach for breach in broken if breach.entry.id != entry.id]
+        yield from (_later(desk, breach) for breach in others[:MOST_NAMED])
 
 
 def _later(desk: Desk, breach: Breach) -> Finding:
@@ -233,8 +179,8 @@ def _append(desk: Desk, hand: Hand, entry: LogEntry, state: HullState) -> Entry:
         by=hand.by,
         details=entry.details,
     )
-    before = Entry.objects.filter(hull_id=row.pk, number=entry.id - 1).values_list("seal", flat=True).first()
-    saved.seal = seal(saved, before or "")
+    before = Entry.objects.order_by().filter(hull_id=row.pk, number=entry.id - 1).values_list("seal", flat=True)
+    saved.seal = seal(saved, "".join(before))
     saved.save()
     projector.write(row, desk.work.state, state, lines=entry.id)
     Pulse.bump()
