@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 from stages.engine.findings import Words
 
 A_WEEK = 7
+NEAR = 300  # days: as near as that, a date needs no year
 
 
 def said(words: Words) -> str:
@@ -29,7 +30,7 @@ def when(at: datetime, now: datetime) -> str:
     -------
     str
         "today 16:30", "Thu 14:10" within a week ahead, "yesterday 09:00", else the day: "12 June", with its year
-        when that is another one. A past day keeps its time.
+        when it is far. A past day keeps its time.
     """
     at, now = timezone.localtime(at), timezone.localtime(now)
     clock = f"{at:%H:%M}"
@@ -40,19 +41,22 @@ def when(at: datetime, now: datetime) -> str:
         return _("yesterday %(clock)s") % {"clock": clock}
     if 0 < days < A_WEEK:
         return f"{date_format(at, 'D')} {clock}"
-    day = date_format(at, "j F" if at.year == now.year else "j F Y")
-    return day if days > 0 else f"{day}, {clock}"
+    return _date(at, days) if days > 0 else f"{_date(at, days)}, {clock}"
 
 
 def day(on: date, today: date) -> str:
-    """A day in few words: "today", "tomorrow", "12 June", with its year when that is another one."""
+    """A day in few words: "today", "tomorrow", "12 June", with its year when it is far."""
     days = (on - today).days
     if days in (0, 1):
         return _("tomorrow") if days else _("today")
-    return date_format(on, "j F" if on.year == today.year else "j F Y")
+    return _date(on, days)
 
 
 def hours(amount_h: float) -> str:
     """Hours of work to the half hour, at least half of one: "1.5 h"."""
     halves = max(1, round(amount_h * 2)) / 2
     return _("%(hours)s h") % {"hours": number_format(halves, 0 if halves.is_integer() else 1)}
+
+
+def _date(on: date, days: int) -> str:
+    return date_format(on, "j F" if abs(days) <= NEAR else "j F Y")

@@ -22,7 +22,8 @@ NOON = datetime(2026, 6, 10, 12, 0, tzinfo=UTC)  # a Wednesday
         (datetime(2026, 6, 11, 14, 10, tzinfo=UTC), "Thu 14:10"),
         (datetime(2026, 6, 16, 14, 10, tzinfo=UTC), "Tue 14:10"),
         (datetime(2026, 6, 17, 14, 10, tzinfo=UTC), "17 June"),
-        (datetime(2027, 1, 2, 14, 10, tzinfo=UTC), "2 January 2027"),
+        (datetime(2027, 4, 6, 14, 10, tzinfo=UTC), "6 April"),
+        (datetime(2027, 4, 7, 14, 10, tzinfo=UTC), "7 April 2027"),
         (datetime(2026, 6, 9, 23, 59, tzinfo=UTC), "yesterday 23:59"),
         (datetime(2026, 6, 8, 9, 5, tzinfo=UTC), "8 June, 09:05"),
     ],
@@ -44,7 +45,9 @@ def test_a_moment_is_told_by_the_clock_of_the_active_zone() -> None:
         (date(2026, 6, 11), "tomorrow"),
         (date(2026, 6, 12), "12 June"),
         (date(2026, 6, 9), "9 June"),
+        (date(2027, 2, 3), "3 February"),
         (date(2027, 6, 9), "9 June 2027"),
+        (date(2025, 6, 9), "9 June 2025"),
     ],
 )
 def test_a_day_is_said_in_few_words(on: date, words: str) -> None:
