@@ -69,6 +69,13 @@ class Zone(models.Model):
 
     name = models.CharField(_("name"), max_length=60, unique=True)
     outdoors = models.BooleanField(_("outdoors"), default=False)
+    volume_m3 = models.FloatField(
+        _("volume, m³"),
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(1.0), MaxValueValidator(1e6)],
+        help_text=_("Length by width by height of the room; solvent vapour is reckoned against it."),
+    )
 
     class Meta:
         verbose_name = _("zone")

@@ -1,10 +1,15 @@
-"""What the shop puts on boats, and what each label says of drying."""
+"""What the shop puts on boats, and what each label and data sheet says of drying, film and solvent."""
 
+import math
+from typing import Any
+
+from django.core.exceptions import ValidationError
 from django.core.validators import MaxValueValidator, MinValueValidator, RegexValidator
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
 MORE_THAN_NONE = [MinValueValidator(0.01)]
+SOLVENT_FIELDS = ("solvent_density_kg_l", "solvent_molar_g", "solvent_lel_pct", "solvent_source")
 
 
 class ProductKind(models.TextChoices):
@@ -30,8 +35,29 @@ class CureFamily(models.TextChoices):
     SOLVENT = "solvent", _("by losing solvent")
 
 
+def within(least: float, most: float) -> list[Any]:
+    """Validators for a number from least to most."""
+    return [MinValueValidator(least), MaxValueValidator(most)]
+
+
+def check_label_table(table: Any) -> None:
+    """Refuse a label's table that is not pairs of an air temperature, °C, and hours to recoat, each °C once."""
+    pairs = [pair for pair in table if _is_pair(pair)] if isinstance(table, list) else []
+    if not isinstance(table, list) or len(pairs) != len(table):
+        raise ValidationError(
+            _("Write the table as pairs of °C and hours, each from -30 to 60 °C and over 0 h: [[10, 36], [23, 16]].")
+        )
+    if len({float(celsius) for celsius, _hours in pairs}) != len(pairs):
+        raise ValidationError(_("The table gives one temperature twice."))
+
+
+def _is_pair(pair: Any) -> bool:
+    numbers = isinstance(pair, list) and len(pair) == 2 and all(type(number) in (int, float) for number in pair)
+    return numbers and -30 <= pair[0] <= 60 and pair[1] >= 0.01 and math.isfinite(pair[1])
+
+
 class Product(models.Model):
-    """One product, by its generic name. All hours are the label's, at its reference temperature."""
+    """One product, by its generic name. All hours are the label's, at its reference temperature and humidity."""
 
     name = models.CharField(_("generic name"), max_length=80, unique=True)
     kind = models.CharField(_("kind"), max_length=14, choices=ProductKind)
@@ -50,23 +76,54 @@ class Product(models.Model):
         _("rain-free days outdoors"), default=0, validators=[MaxValueValidator(60)]
     )
     family = models.CharField(_("hardens"), max_length=10, choices=CureFamily, blank=True)
-    tack_free_h = models.FloatField(
-        _("hours to tack-free"), null=True, blank=True, validators=[MinValueValidator(0.01)]
-    )
+    tack_free_h = models.FloatField(_("hours to tack-free"), null=True, blank=True, validators=MORE_THAN_NONE)
     sand_h = models.FloatField(_("hours to sand"), null=True, blank=True, validators=MORE_THAN_NONE)
     recoat_h = models.FloatField(_("hours to recoat"), null=True, blank=True, validators=MORE_THAN_NONE)
     topcoat_h = models.FloatField(
-        _("hours to be covered by another kind"), null=True, blank=True, validators=[MinValueValidator(0.01)]
+        _("hours to be covered by another kind"), null=True, blank=True, validators=MORE_THAN_NONE
     )
     handle_h = models.FloatField(_("hours to handle"), null=True, blank=True, validators=MORE_THAN_NONE)
     window_h = models.FloatField(
-        _("hours until the recoat window closes"), null=True, blank=True, validators=[MinValueValidator(0.01)]
+        _("hours until the recoat window closes"), null=True, blank=True, validators=MORE_THAN_NONE
     )
-    reference_c = models.FloatField(_("reference temperature, °C"), default=23.0)
-    q10 = models.FloatField(
-        _("times faster per 10 °C"), default=2.0, validators=[MinValueValidator(1.0), MaxValueValidator(6.0)]
+    reference_c = models.FloatField(_("reference temperature, °C"), default=23.0, validators=within(-30.0, 60.0))
+    reference_rh_pct = models.FloatField(_("reference humidity, %"), default=50.0, validators=within(0.0, 99.0))
+    q10 = models.FloatField(_("times faster per 10 °C"), default=2.0, validators=within(1.0, 6.0))
+    activation_kj_mol = models.FloatField(
+        _("activation energy, kJ/mol"),
+        null=True,
+        blank=True,
+        validators=within(1.0, 300.0),
+        help_text=_("Where it is known it takes the place of the times faster per 10 °C."),
     )
-    lowest_c = models.FloatField(_("lowest temperature, °C"), default=5.0)
+    label_table = models.JSONField(
+        _("hours to recoat by temperature"),
+        default=list,
+        blank=True,
+        validators=[check_label_table],
+        help_text=_("Pairs of °C and hours, as the label gives them: [[10, 36], [23, 16], [35, 9]]. It goes first."),
+    )
+    film_factor = models.FloatField(
+        _("times the label's hours, for the film as it is laid here"), default=1.0, validators=within(0.1, 10.0)
+    )
+    lowest_c = models.FloatField(_("lowest temperature, °C"), default=5.0, validators=within(-30.0, 60.0))
+    highest_c = models.FloatField(_("highest temperature, °C"), default=35.0, validators=within(-30.0, 60.0))
+    most_rh_pct = models.FloatField(_("highest humidity, %"), default=85.0, validators=within(1.0, 100.0))
+    solids_pct = models.FloatField(_("solids, % of the volume"), null=True, blank=True, validators=within(1.0, 100.0))
+    dry_film_um = models.FloatField(
+        _("dry film of one coat, µm"), null=True, blank=True, validators=within(1.0, 2000.0)
+    )
+    solvent_g_l = models.FloatField(_("solvent, g in a litre"), null=True, blank=True, validators=within(0.0, 1500.0))
+    solvent_density_kg_l = models.FloatField(
+        _("density of the solvent, kg/L"), null=True, blank=True, validators=within(0.4, 2.0)
+    )
+    solvent_molar_g = models.FloatField(
+        _("molar mass of the solvent, g/mol"), null=True, blank=True, validators=within(15.0, 400.0)
+    )
+    solvent_lel_pct = models.FloatField(
+        _("lower explosive limit, % of the air"), null=True, blank=True, validators=within(0.1, 50.0)
+    )
+    solvent_source = models.CharField(_("where these values come from"), max_length=200, blank=True)
     caution = models.TextField(_("caution"), blank=True)
 
     class Meta:
@@ -79,3 +136,37 @@ class Product(models.Model):
 
     def __str__(self) -> str:
         return self.name
+
+    def clean(self) -> None:
+        """Refuse values that contradict one another; what passes here the dry clock can read.
+
+        Raises
+        ------
+        ValidationError
+            By field.
+        """
+        wrong: dict[str, Any] = {}
+        if self.window_h and self.recoat_h and self.window_h <= self.recoat_h:
+            wrong["window_h"] = _("The recoat window closes after it opens: more hours than to recoat.")
+        if not _in_order(self.lowest_c, self.reference_c):
+            wrong["reference_c"] = _("The label's own temperature is not under the lowest one.")
+        if not _in_order(self.lowest_c, self.highest_c) or self.lowest_c == self.highest_c:
+            wrong["highest_c"] = _("The highest temperature is over the lowest one.")
+        wrong |= self._wrong_with_solvent()
+        if wrong:
+            raise ValidationError(wrong)
+
+    def _wrong_with_solvent(self) -> dict[str, Any]:
+        if not self.solvent_g_l:
+            return {}
+        missing = [name for name in SOLVENT_FIELDS if not getattr(self, name)]
+        if missing:
+            return {name: _("The vapour cannot be reckoned without it; see the safety data sheet.") for name in missing}
+        if self.solvent_g_l > 1000.0 * (self.solvent_density_kg_l or 0.0):
+            return {"solvent_g_l": _("A litre of solvent alone would weigh less than that.")}
+        return {}
+
+
+def _in_order(low: float | None, high: float | None) -> bool:
+    """Whether two numbers stand in order; a missing one is another check's affair."""
+    return low is None or high is None or low <= high

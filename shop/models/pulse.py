@@ -4,6 +4,7 @@ from typing import Self
 from uuid import uuid4
 
 from django.db import models
+from django.db.models import F
 from django.utils.translation import gettext_lazy as _
 
 
@@ -17,11 +18,15 @@ class Pulse(models.Model):
 
     ``beat`` changes with every write; ``setup`` when the shop itself changes (stations, products, settings); ``air``
     when readings or weather do. What was read under a stamp may be kept as long as the stamp stands.
+
+    Readings come by the thousand, so most writes leave ``air`` alone and take a turn instead: every reading that they
+    write or change carries the number of the turn, and whoever kept the air reads only what changed since.
     """
 
     beat = models.CharField(_("beat"), max_length=32, default=new_stamp)
     setup = models.CharField(_("set-up"), max_length=32, default=new_stamp)
     air = models.CharField(_("air"), max_length=32, default=new_stamp)
+    air_turn = models.PositiveBigIntegerField(_("turn of the air"), default=0)
 
     class Meta:
         verbose_name = _("pulse")
@@ -44,3 +49,13 @@ class Pulse(models.Model):
         if air:
             fresh["air"] = new_stamp()
         cls.objects.update_or_create(pk=1, defaults=fresh)
+
+    @classmethod
+    def take_air_turn(cls) -> int:
+        """Count a write of readings or weather, and give its number; call it first in the transaction.
+
+        Whoever else takes a turn waits until this transaction ends, so that turns become visible in their order.
+        """
+        cls.objects.get_or_create(pk=1)
+        cls.objects.filter(pk=1).update(beat=new_stamp(), air_turn=F("air_turn") + 1)
+        return cls.objects.get(pk=1).air_turn

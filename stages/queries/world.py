@@ -2,22 +2,18 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from datetime import date, timedelta
 from functools import lru_cache
 
-from django.utils import timezone
-
 from shop.models import Product as ProductRow
-from shop.models import Pulse, Reading, Shop, Station, WeatherDay, Zone
-from stages.engine.airlog import AirLog, AirReading
+from shop.models import Pulse, Shop, Station, Zone
 from stages.engine.label import Dryness, Family, Label
 from stages.engine.products import Product
 from stages.engine.vocab import ProductKind, StationKind
 from stages.engine.world import Station as Place
 from stages.engine.world import World
 from stages.models import HullWork
+from stages.queries.airs import KeptAir, fresh_airs
 
-AIR_DAYS = 120
 _HOURS = {
     Dryness.TACK_FREE: "tack_free_h",
     Dryness.SAND: "sand_h",
@@ -25,6 +21,7 @@ _HOURS = {
     Dryness.TOPCOAT: "topcoat_h",
     Dryness.HANDLE: "handle_h",
 }
+_kept_air = KeptAir()
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,9 +56,9 @@ def around(*, pulse: Pulse | None = None, taken: dict[int, frozenset[int]] | Non
     """
     pulse = pulse or Pulse.now()
     setup = _kept_setup(pulse.setup) if pulse.pk else _setup()
-    air, dry_days = _kept_air(pulse.air) if pulse.pk else _air()
+    airs = _kept_air.under(pulse) if pulse.pk else fresh_airs()
     seated_world = seated(setup.world, taken_places() if taken is None else taken)
-    return Around(pulse, setup, replace(seated_world, air=air, dry_days=dry_days))
+    return Around(pulse, setup, replace(seated_world, air=airs.logs, dry_days=airs.dry_days))
 
 
 def seated(world: World, taken: dict[int, frozenset[int]]) -> World:
@@ -88,11 +85,6 @@ def seats(rows: Iterable[tuple[int | None, int | None]]) -> dict[int, frozenset[
 @lru_cache(maxsize=2)
 def _kept_setup(stamp: str) -> SetUp:
     return _setup()
-
-
-@lru_cache(maxsize=2)
-def _kept_air(stamp: str) -> tuple[dict[int, AirLog], dict[int, frozenset[date]]]:
-    return _air()
 
 
 def _setup() -> SetUp:
@@ -146,23 +138,12 @@ def _label(row: ProductRow) -> Label | None:
         family=Family(row.family),
         hours=hours,
         reference_c=row.reference_c,
+        reference_rh_pct=row.reference_rh_pct,
         # A water-based film answers to temperature by the vapour-pressure deficit; a Q10 on top would count it twice.
         q10=None if row.family == Family.WATER else row.q10,
+        activation_kj_mol=row.activation_kj_mol,
+        table=tuple((celsius, hours) for celsius, hours in row.label_table),
         lowest_c=row.lowest_c,
         window_h=row.window_h or None,
-    )
-
-
-def _air() -> tuple[dict[int, AirLog], dict[int, frozenset[date]]]:
-    since = timezone.now() - timedelta(days=AIR_DAYS)
-    readings: dict[int, list[AirReading]] = {}
-    rows = Reading.objects.filter(at__gte=since).values_list("zone_id", "at", "air_c", "rh_pct", "surface_c")
-    for zone, at, air_c, rh_pct, surface_c in rows.iterator(chunk_size=5000):
-        readings.setdefault(zone, []).append(AirReading(at=at, air_c=air_c, rh_pct=rh_pct, surface_c=surface_c))
-    dry: dict[int, set[date]] = {}
-    for zone, day in WeatherDay.objects.filter(dry=True, day__gte=since.date()).values_list("zone_id", "day"):
-        dry.setdefault(zone, set()).add(day)
-    return (
-        {zone: AirLog.of(found) for zone, found in readings.items()},
-        {zone: frozenset(days) for zone, days in dry.items()},
+        film_factor=row.film_factor,
     )

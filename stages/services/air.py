@@ -32,13 +32,13 @@ def record_reading(
         raise EngineError("surface_c", gettext_noop("A hull's surface lies between -40 and 70 °C."))
     values = {"air_c": air_c, "rh_pct": rh_pct, "surface_c": surface_c, "by": by}
     with transaction.atomic():
-        reading, _ = Reading.objects.update_or_create(zone=zone, at=at, defaults=values)
-        Pulse.bump(air=True)
+        values["turn"] = Pulse.take_air_turn()
+        reading, _ = Reading.objects.update_or_create(zone=zone, at=at, sensor=None, defaults=values)
     return reading
 
 
 def record_weather(*, zone: Zone, day: date, dry: bool) -> WeatherDay:
-    """Record whether a day was free of rain in an outdoor zone; the same day again corrects it.
+    """Record whether a day was free of rain in an outdoor zone, whatever a gauge says; the same day again corrects it.
 
     Raises
     ------
@@ -50,6 +50,7 @@ def record_weather(*, zone: Zone, day: date, dry: bool) -> WeatherDay:
     if day > timezone.localdate():
         raise EngineError("day", gettext_noop("That day has not come yet."))
     with transaction.atomic():
-        weather, _ = WeatherDay.objects.update_or_create(zone=zone, day=day, defaults={"dry": dry})
-        Pulse.bump(air=True)
+        Pulse.take_air_turn()
+        said = {"dry": dry, "rain_mm": None}
+        weather, _ = WeatherDay.objects.update_or_create(zone=zone, day=day, defaults=said)
     return weather
