@@ -8,8 +8,8 @@ from django.core.validators import validate_email
 from django.utils.translation import gettext as _
 
 from hulls.intake.columns import Column
-from hulls.intake.rows import CellProblem
 from hulls.models import Filler, InsideVarnish, Priority
+from shop.sheets.problems import CellProblem
 from shop.units import UnitError, parse_length
 from shop.units.errors import quoted
 

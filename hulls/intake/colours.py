@@ -4,7 +4,7 @@ import re
 
 from django.utils.translation import gettext as _
 
-from hulls.intake.rows import CellProblem
+from shop.sheets.problems import CellProblem
 from shop.units.errors import quoted
 
 MAX_NAME = 40

@@ -7,7 +7,7 @@ from typing import get_args
 
 from django.utils.translation import gettext as _
 
-from hulls.intake.rows import IntakeError
+from shop.sheets.problems import SheetError
 from shop.units import LengthUnit
 
 DELIMITERS = (",", ";", "\t")
@@ -91,7 +91,7 @@ def columns_of(titles: tuple[str, ...]) -> tuple[Column | None, ...]:
 
     Raises
     ------
-    IntakeError
+    SheetError
         A column that every hull needs is missing, or two columns say the same thing.
     """
     columns = tuple(_column(title) for title in titles)
@@ -100,12 +100,12 @@ def columns_of(titles: tuple[str, ...]) -> tuple[Column | None, ...]:
         titles_of.setdefault(column.field, []).append(column.title)
     for field, named in titles_of.items():
         if len(named) > 1:
-            raise IntakeError(
+            raise SheetError(
                 _("More than one column holds the %(field)s: %(titles)s. Keep one of them.")
                 % {"field": field, "titles": ", ".join(named)}
             )
     if missing := [field for field in REQUIRED if field not in titles_of]:
-        raise IntakeError(
+        raise SheetError(
             _("The first line names no column for: %(missing)s. It must name at least %(required)s.")
             % {"missing": ", ".join(missing), "required": ", ".join(REQUIRED)}
         )

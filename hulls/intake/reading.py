@@ -10,10 +10,11 @@ from django.utils.translation import gettext as _
 from hulls.intake import cells
 from hulls.intake.colours import read_colour
 from hulls.intake.columns import LENGTHS, REQUIRED, Column
-from hulls.intake.dates import DateOrder, read_date
 from hulls.intake.dimensions import wrong_dimensions
-from hulls.intake.records import Record
-from hulls.intake.rows import CellProblem, HullRow, RowProblem
+from hulls.intake.rows import HullRow
+from shop.sheets.dates import DateOrder, read_date
+from shop.sheets.problems import CellProblem, RowProblem
+from shop.sheets.records import Record
 
 # What each field is called in a `HullRow`, where that is another word.
 NAMES = {

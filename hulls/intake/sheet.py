@@ -2,9 +2,7 @@
 
 import csv
 import io
-import re
 from collections.abc import Iterator
-from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date
 from typing import BinaryIO
@@ -12,16 +10,12 @@ from typing import BinaryIO
 from django.utils.translation import gettext as _
 
 from hulls.intake.columns import Column, columns_of, delimiter_of
-from hulls.intake.dates import DateOrder
 from hulls.intake.reading import RowReader
-from hulls.intake.records import Record, records
-from hulls.intake.rows import HullRow, IntakeError, RowProblem
-from hulls.intake.source import Lines, encoding_of
-
-MOST_TITLE = 60
-
-# Some spreadsheets write this line first, for themselves.
-_NAMED_DELIMITER = re.compile(r"\ufeff?sep=([,;\t])\s*", re.IGNORECASE)
+from hulls.intake.rows import HullRow
+from shop.sheets.dates import DateOrder
+from shop.sheets.problems import RowProblem, SheetError
+from shop.sheets.source import Lines, encoding_of
+from shop.sheets.text import named_delimiter, numbered, opened, plain_title, records_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,8 +74,8 @@ class HullSheet:
             tags are kept in memory.
         """
         reader = RowReader(columns=self.columns, date_order=date_order, today=today)
-        with _text(self.file, self.encoding) as text:
-            found = _numbered(_records(text, self.delimiter))
+        with opened(self.file, self.encoding) as text:
+            found = numbered(records_of(text, self.delimiter))
             next(found)
             for row, record in found:
                 outcome = reader.read(record, row)
@@ -106,67 +100,36 @@ def open_sheet(file: BinaryIO) -> HullSheet:
 
     Raises
     ------
-    IntakeError
+    SheetError
         The file is empty or no text, its encoding is none that is known, or a column that every hull needs is missing.
     """
     encoding = encoding_of(file)
     size = file.seek(0, io.SEEK_END)
-    with _text(file, encoding) as text:
+    with opened(file, encoding) as text:
         delimiter = _delimiter(text)
-    with _text(file, encoding) as text:
-        header = next(_numbered(_records(text, delimiter)), None)
+    with opened(file, encoding) as text:
+        header = next(numbered(records_of(text, delimiter)), None)
     if header is None:
-        raise IntakeError(_("The file is empty."))
+        raise SheetError(_("The file is empty."))
     if header[1].reason:
-        raise IntakeError(_("The first line cannot be read. %(reason)s") % {"reason": header[1].reason})
-    titles = tuple(_plain(title) for title in header[1].cells)
+        raise SheetError(_("The first line cannot be read. %(reason)s") % {"reason": header[1].reason})
+    titles = tuple(plain_title(title) for title in header[1].cells)
     return HullSheet(
         file=file, encoding=encoding, delimiter=delimiter, titles=titles, columns=columns_of(titles), size=size
     )
 
 
-def _plain(title: str) -> str:
-    # Titles are shown beside problems, on a terminal too: nothing in them may steer it.
-    printable = "".join(char if char.isprintable() else " " for char in title)
-    return " ".join(printable.split())[:MOST_TITLE]
-
-
-@contextmanager
-def _text(file: BinaryIO, encoding: str) -> Iterator[io.TextIOWrapper]:
-    file.seek(0)
-    text = io.TextIOWrapper(file, encoding=encoding, newline="")
-    try:
-        yield text
-    finally:
-        text.detach()  # or the file would be closed with the wrapper
-
-
 def _delimiter(text: io.TextIOWrapper) -> str:
     for line in Lines(text):
-        if match := _NAMED_DELIMITER.fullmatch(line.text):
-            return match[1]
+        if named := named_delimiter(line.text):
+            return named
         if line.text.strip():
             return _of_header(line.text)
-    raise IntakeError(_("The file is empty."))
+    raise SheetError(_("The file is empty."))
 
 
 def _of_header(line: str) -> str:
     try:
         return delimiter_of(line)
     except csv.Error:
-        raise IntakeError(_("The first line cannot be read.")) from None
-
-
-def _records(text: io.TextIOWrapper, delimiter: str) -> Iterator[Record]:
-    lines = Lines(text)
-    first = next(iter(lines), None)
-    if first is not None and not _NAMED_DELIMITER.fullmatch(first.text):
-        lines.put_back([first])
-    return records(lines, delimiter)
-
-
-def _numbered(found: Iterator[Record]) -> Iterator[tuple[int, Record]]:
-    """Count the rows as a spreadsheet does, blank ones too, and leave those out."""
-    for row, record in enumerate(found, start=1):
-        if record.reason or any(cell.strip() for cell in record.cells):
-            yield row, record
+        raise SheetError(_("The first line cannot be read.")) from None

@@ -8,7 +8,7 @@ from uuid import uuid4
 from django.db import IntegrityError, transaction
 from django.utils.translation import gettext as _
 
-from hulls.intake import DateOrder, HullRow, HullSheet, IntakeError, RowProblem
+from hulls.intake import DateOrder, HullRow, HullSheet, RowProblem, SheetError
 from hulls.models import Hull, Owner
 from shop.models import CrewMember, Pulse
 from stages import projector
@@ -80,7 +80,7 @@ def take_in_sheet(
 
     Raises
     ------
-    IntakeError
+    SheetError
         Another hull took one of the tags meanwhile. Nothing was written.
     EngineError
         No route is published. Nothing was written.
@@ -98,7 +98,7 @@ def take_in_sheet(
             if taken_in != good:
                 raise IntegrityError
     except IntegrityError:
-        raise IntakeError(
+        raise SheetError(
             _("Somebody took in a hull with one of these tags just now. Nothing was taken in; try again.")
         ) from None
     return Intake(good=good, bad=bad, taken_in=taken_in)

@@ -12,7 +12,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods
 from django_htmx.middleware import HtmxDetails
 
-from hulls.intake import DateOrder, HullRow, IntakeError, RowProblem, open_sheet
+from hulls.intake import DateOrder, HullRow, RowProblem, SheetError, open_sheet
 from hulls.intake.guide import GUIDE
 from shop.access import me, shop_owner
 from shop.models import CrewMember
@@ -90,7 +90,7 @@ def _read(form: SheetForm, report: Report, by: CrewMember, now: datetime) -> Non
             keep_good=data["keep_good"],
             dry_run=report.check_only,
         )
-    except IntakeError as error:
+    except SheetError as error:
         form.add_error("file", str(error))
     except EngineError as error:
         form.add_error(None, gettext(error.message))

@@ -9,10 +9,10 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from hulls.intake import DateOrder, HullRow, HullSheet, IntakeError, RowProblem, open_sheet
+from hulls.intake import DateOrder, HullRow, HullSheet, RowProblem, SheetError, open_sheet
+from shop.management.progress import Progress
 from shop.models import CrewMember, Role, Shop
 from stages.engine.errors import EngineError
-from stages.management.progress import Progress
 from stages.services.intake import Intake, take_in_sheet
 
 HEAD = "{:>6} {:>6}  {:<18} {}"
@@ -42,7 +42,7 @@ class Command(BaseCommand):
         except OSError as error:
             words = _("%(file)s cannot be read: %(why)s") % {"file": options["file"], "why": error.strerror}
             raise CommandError(words) from error
-        except (IntakeError, EngineError) as error:
+        except (SheetError, EngineError) as error:
             raise CommandError(str(error)) from error
         self._sum_up(intake, dry_run=options["dry_run"])
 

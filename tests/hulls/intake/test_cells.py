@@ -12,8 +12,8 @@ from hulls.intake.cells import (
     read_text,
 )
 from hulls.intake.colours import MAX_NAME
-from hulls.intake.rows import CellProblem
 from hulls.models import Filler, Hull, InsideVarnish, Owner, Priority
+from shop.sheets.problems import CellProblem
 
 
 @pytest.mark.parametrize("text", ["=1+1", "+47 555", "@home", "<script>alert(1)</script>", "Ö & <b>", "'; DROP"])

@@ -1,7 +1,7 @@
 import pytest
 
 from hulls.intake.colours import MAX_NAME, read_colour
-from hulls.intake.rows import CellProblem
+from shop.sheets.problems import CellProblem
 
 
 @pytest.mark.parametrize(

@@ -1,6 +1,6 @@
 import pytest
 
-from hulls.intake import IntakeError
+from hulls.intake import SheetError
 from hulls.intake.columns import REQUIRED, WORDS, columns_of, delimiter_of
 
 
@@ -72,12 +72,12 @@ def test_any_order_will_do() -> None:
 
 
 def test_missing_columns_are_named_all_at_once() -> None:
-    with pytest.raises(IntakeError, match="no column for: owner, beam, end depth"):
+    with pytest.raises(SheetError, match="no column for: owner, beam, end depth"):
         columns_of(("tag", "length", "depth"))
 
 
 def test_two_columns_for_the_same_thing_are_refused() -> None:
-    with pytest.raises(IntakeError, match="More than one column holds the beam: Beam, Width"):
+    with pytest.raises(SheetError, match="More than one column holds the beam: Beam, Width"):
         columns_of((*(word.title() for word in REQUIRED), "Width"))
 
 

@@ -5,7 +5,7 @@ from datetime import date
 
 import pytest
 
-from hulls.intake import DateOrder, HullRow, IntakeError, open_sheet
+from hulls.intake import DateOrder, HullRow, SheetError, open_sheet
 from hulls.models import Filler, InsideVarnish, Priority
 from tests.hulls.intake.sheets import DATA, HEADER, TODAY, a_file, a_hull_with, read
 
@@ -92,12 +92,12 @@ def test_unknown_columns_are_named_and_left_aside() -> None:
 
 
 def test_a_missing_column_is_one_clear_error() -> None:
-    with pytest.raises(IntakeError, match="no column for: owner, end depth"):
+    with pytest.raises(SheetError, match="no column for: owner, end depth"):
         open_sheet(a_file("tag,length,beam,depth", "H-1,16 ft,34 in,12 in"))
 
 
 def test_a_header_that_cannot_be_read_is_one_clear_error() -> None:
-    with pytest.raises(IntakeError, match="The first line cannot be read"):
+    with pytest.raises(SheetError, match="The first line cannot be read"):
         open_sheet(a_file('tag,"owner', "H-1,x"))
 
 

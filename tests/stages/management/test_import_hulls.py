@@ -6,7 +6,6 @@ from django.core.management import CommandError, call_command
 
 from hulls.models import Hull
 from shop.models import Role
-from stages.management.progress import Progress
 from stages.models import Entry
 from tests.factories import a_crew_member, a_shop, the_shop_owner
 from tests.hulls.intake.sheets import DATA, HEADER
@@ -102,25 +101,3 @@ def test_nothing_in_a_file_can_steer_the_terminal(tmp_path: Path) -> None:
     out, err, failure = run(tmp_path / "odd.csv")
     assert "\x1b" not in out + err + failure
     assert "\x07" not in out + err + failure
-
-
-class Terminal(io.StringIO):
-    def isatty(self) -> bool:
-        return True
-
-
-def test_the_bar_is_drawn_on_a_terminal_once_for_each_percentage() -> None:
-    terminal = Terminal()
-    bar = Progress(terminal, "Checking")
-    for share in (0, 0.001, 0.5, 0.5, 1, 1.2):
-        bar.show(share)
-    assert terminal.getvalue().count("\r") == 3
-    assert terminal.getvalue().endswith(f"[{'#' * 30}] 100 %")
-    bar.clear()
-    assert terminal.getvalue().endswith("\r")
-
-
-def test_the_bar_is_not_drawn_into_a_file() -> None:
-    file = io.StringIO()
-    Progress(file, "Checking").show(0.5)
-    assert file.getvalue() == ""

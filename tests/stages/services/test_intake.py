@@ -5,7 +5,7 @@ from zoneinfo import ZoneInfo
 import pytest
 from django.utils import timezone
 
-from hulls.intake import DateOrder, HullRow, IntakeError, RowProblem, open_sheet
+from hulls.intake import DateOrder, HullRow, RowProblem, SheetError, open_sheet
 from hulls.models import Hull, Owner
 from shop.models import Pulse
 from stages.audit import differences
@@ -155,7 +155,7 @@ def test_a_tag_taken_between_the_check_and_the_writing_undoes_everything() -> No
             a_hull("H-2")
 
     sheet = open_sheet(a_file(HEADER, f"H-1,{SOUND}", f"H-2,{SOUND}"))
-    with pytest.raises(IntakeError, match="Nothing was taken in"):
+    with pytest.raises(SheetError, match="Nothing was taken in"):
         take_in_sheet(sheet=sheet, by=the_shop_owner(), now=NOW, watch=somebody_is_faster)
     assert list(Hull.objects.values_list("tag", flat=True)) == ["H-2"]
 

@@ -4,9 +4,8 @@ from datetime import date
 
 import pytest
 
-from hulls.intake import DateOrder
-from hulls.intake.dates import read_date
-from hulls.intake.rows import CellProblem
+from shop.sheets.dates import DateOrder, read_date
+from shop.sheets.problems import CellProblem
 
 
 @pytest.mark.parametrize("order", [None, *DateOrder])

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
 
-from hulls.intake.source import Line, Lines
+from shop.sheets.source import Line, Lines
 
 MAX_LINES = 60
 

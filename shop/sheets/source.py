@@ -9,7 +9,7 @@ from typing import BinaryIO
 
 from django.utils.translation import gettext as _
 
-from hulls.intake.rows import IntakeError
+from shop.sheets.problems import SheetError
 
 MAX_LINE = 20_000
 CHUNK = 65_536
@@ -74,20 +74,20 @@ def encoding_of(file: BinaryIO) -> str:
 
     Raises
     ------
-    IntakeError
+    SheetError
         The file is empty, is no text, or fits none of these.
     """
     file.seek(0)
     chunk = file.read(CHUNK)
     if not chunk.strip():
-        raise IntakeError(_("The file is empty."))
+        raise SheetError(_("The file is empty."))
     marked = next((name for mark, name in _MARKS.items() if chunk.startswith(mark)), None)
     if chunk.startswith(WORKBOOK) or (marked != "utf-16" and b"\0" in chunk):
-        raise IntakeError(_("This is not a text file. In the spreadsheet, save it as CSV (UTF-8) and send that."))
+        raise SheetError(_("This is not a text file. In the spreadsheet, save it as CSV (UTF-8) and send that."))
     file.seek(0)
     fitting = _that_decode(file, [marked] if marked else ["utf-8", "cp1252"])
     if not fitting:
-        raise IntakeError(_("The characters of this file are neither UTF-8 nor Windows-1252. Save it as CSV (UTF-8)."))
+        raise SheetError(_("The characters of this file are neither UTF-8 nor Windows-1252. Save it as CSV (UTF-8)."))
     return fitting[0]
 
 

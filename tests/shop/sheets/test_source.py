@@ -6,8 +6,8 @@ import zipfile
 
 import pytest
 
-from hulls.intake import IntakeError
-from hulls.intake.source import MAX_LINE, Lines, encoding_of
+from shop.sheets.problems import SheetError
+from shop.sheets.source import MAX_LINE, Lines, encoding_of
 
 WORDS = "Größe, crème, „quoted“ – 16′ 2½″\n"
 
@@ -48,7 +48,7 @@ def test_a_file_cut_off_inside_a_character_is_not_utf_8() -> None:
 
 @pytest.mark.parametrize("content", [b"", b"\n \r\n"])
 def test_an_empty_file_is_refused(content: bytes) -> None:
-    with pytest.raises(IntakeError, match="empty"):
+    with pytest.raises(SheetError, match="empty"):
         encoding_of(io.BytesIO(content))
 
 
@@ -56,19 +56,19 @@ def test_a_workbook_is_refused_with_the_way_out() -> None:
     workbook = io.BytesIO()
     with zipfile.ZipFile(workbook, "w") as archive:
         archive.writestr("sheet.xml", "<sheet/>")
-    with pytest.raises(IntakeError, match="save it as CSV"):
+    with pytest.raises(SheetError, match="save it as CSV"):
         encoding_of(workbook)
 
 
 def test_binary_data_is_refused() -> None:
-    with pytest.raises(IntakeError, match="not a text file"):
+    with pytest.raises(SheetError, match="not a text file"):
         encoding_of(io.BytesIO(b"tag,owner\n\x00\x01\x02"))
 
 
 @pytest.mark.parametrize("content", [b"caf\xe9 \x81", codecs.BOM_UTF8 + b"caf\xe9"])
 def test_characters_of_no_known_encoding_are_refused(content: bytes) -> None:
     # 0x81 is undefined in CP1252.TXT, and no UTF-8 sequence.
-    with pytest.raises(IntakeError, match="neither UTF-8 nor Windows-1252"):
+    with pytest.raises(SheetError, match="neither UTF-8 nor Windows-1252"):
         encoding_of(io.BytesIO(content))
 
 

@@ -4,8 +4,8 @@ import io
 
 import pytest
 
-from hulls.intake.records import MAX_LINES, Record, records
-from hulls.intake.source import MAX_LINE, Lines
+from shop.sheets.records import MAX_LINES, Record, records
+from shop.sheets.source import MAX_LINE, Lines
 
 
 def split(text: str, delimiter: str = ",") -> list[Record]:

@@ -6,7 +6,7 @@ from enum import StrEnum
 
 from django.utils.translation import gettext as _
 
-from hulls.intake.rows import CellProblem
+from shop.sheets.problems import CellProblem
 from shop.units.errors import quoted
 
 YEARS = range(1950, 2101)
