@@ -5,6 +5,7 @@ from datetime import date, datetime
 from django.utils import timezone
 from django.utils.formats import date_format, number_format
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from stages.engine.findings import Words
 
@@ -50,6 +51,12 @@ def day(on: date, today: date) -> str:
     if days in (0, 1):
         return _("tomorrow") if days else _("today")
     return _date(on, days)
+
+
+def late(promised: date | None, today: date) -> str:
+    """How late a promise is: "3 days late"; nothing before its day is over."""
+    days = (today - promised).days if promised else 0
+    return ngettext("%(n)s day late", "%(n)s days late", days) % {"n": days} if days > 0 else ""
 
 
 def hours(amount_h: float) -> str:

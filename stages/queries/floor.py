@@ -24,7 +24,7 @@ from stages.queries.looks import drawing_of, principal_of
 from stages.queries.steps import Ring, ring_of, step_when, step_words
 from stages.queries.work import InWork, in_work
 from stages.queries.world import Around, around, seats
-from stages.saying import when
+from stages.saying import late, when
 
 NOWHERE = 0  # stands for the hulls that came in and were not given a place yet
 PLACES_SHOWN = 12
@@ -43,6 +43,7 @@ class Rail:
     name: str = ""
     tag: str = ""
     what: str = ""
+    late: str = ""
     when: str = ""
     now: bool = False
     ring: Ring | None = None
@@ -148,7 +149,7 @@ def _drawn(
     rows = HullWork.objects.filter(pk__in=wanted).select_related("hull", "route")
     found = {item.row.pk: (item, assess(item.work, now)) for item in in_work(rows, shop.world)}
     scale = floor_scale(principal_of(item.hull) for item, statuses in found.values())
-    rails = {pk: _rail(item, headline(statuses), scale, now) for pk, (item, statuses) in found.items()}
+    rails = {pk: _rail(shop, item, headline(statuses), scale, now) for pk, (item, statuses) in found.items()}
     free = Rail(view_box=scale.view_box, free=_("free"))
     alone = page is not None
     bays = [
@@ -165,18 +166,20 @@ def _drawn(
     )
 
 
-def _rail(item: InWork, status: StageStatus | None, scale: Scale, now: datetime) -> Rail:
+def _rail(shop: Around, item: InWork, status: StageStatus | None, scale: Scale, now: datetime) -> Rail:
     tag = item.hull.tag
     what = step_words(status, item.work) if status else _("every step is done")
     moment = step_when(status, now) if status else ""
+    is_late = late(item.hull.promised_on, now.astimezone(shop.setup.shop.zone_info).date())
     return Rail(
         view_box=scale.view_box,
         id=f"hull-{tag}",
         href=reverse("sheet", kwargs={"tag": tag}),
         drawing=drawing_of(item.hull, item.work, scale),
-        name=", ".join(filter(None, (tag, what, moment))),
+        name=", ".join(filter(None, (tag, what, is_late, moment))),
         tag=tag,
         what=what,
+        late=is_late,
         when=moment,
         now=bool(status and status.hands),
         ring=ring_of(status) if status else None,
@@ -186,10 +189,10 @@ def _rail(item: InWork, status: StageStatus | None, scale: Scale, now: datetime)
 def _bay(shop: Around, station: int, stand: Stand, rails: Sequence[Rail], now: datetime, *, alone: bool) -> Bay:
     hidden = 0 if alone else len(stand) - len(rails)
     href = f"?{urlencode({'station': station})}" if hidden else ""
-    more = ngettext("%(n)s place more", "%(n)s places more", hidden) % {"n": hidden} if hidden else ""
     taken = sum(1 for pk in stand.values() if pk is not None)
     if station == NOWHERE:
         count = ngettext("%(n)s hull", "%(n)s hulls", taken) % {"n": taken}
+        more = ngettext("%(n)s more hull", "%(n)s more hulls", hidden) % {"n": hidden} if hidden else ""
         return Bay(name=_("Not on the floor yet"), places=rails, free=count, href=href, more=more)
     row, free = shop.setup.stations[station], len(stand) - taken
     return Bay(
@@ -199,7 +202,7 @@ def _bay(shop: Around, station: int, stand: Stand, rails: Sequence[Rail], now: d
         full=not free,
         air=_air(shop, row, now),
         href=href,
-        more=more,
+        more=ngettext("%(n)s more place", "%(n)s more places", hidden) % {"n": hidden} if hidden else "",
     )
 
 

@@ -7,7 +7,6 @@ from datetime import date, datetime
 from django.core.paginator import Page, Paginator
 from django.urls import reverse
 from django.utils.translation import gettext as _
-from django.utils.translation import ngettext
 
 from hulls.models import Hull, Priority
 from shop.models import Pulse
@@ -15,7 +14,7 @@ from stages.engine.assess import StageStatus, assess, headline
 from stages.queries.steps import deed, left_h
 from stages.queries.work import InWork, in_work, rows_in_hand
 from stages.queries.world import SetUp, around, seats
-from stages.saying import day, hours
+from stages.saying import day, hours, late
 
 ROWS_A_PAGE = 100
 SOMEDAY = date.max  # sorts hulls that were promised for no day behind the others
@@ -96,16 +95,15 @@ def _doable(setup: SetUp, item: InWork, status: StageStatus, today: date) -> Doa
         deed=deed(status),
         hours=hours(status.hours if work_h is None else work_h),
         promised=_promised(hull, today),
-        late=bool(hull.promised_on and hull.promised_on < today),
+        late=bool(late(hull.promised_on, today)),
     )
 
 
 def _promised(hull: Hull, today: date) -> str:
     if hull.promised_on is None:
         return _("no day promised")
-    if hull.promised_on < today:
-        days = (today - hull.promised_on).days
-        return ngettext("%(n)s day late", "%(n)s days late", days) % {"n": days}
+    if is_late := late(hull.promised_on, today):
+        return is_late
     words = _("promised for %(day)s") % {"day": day(hull.promised_on, today)}
     return _("%(promise)s, must be on time") % {"promise": words} if hull.priority == Priority.HIGH else words
 

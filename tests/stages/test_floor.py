@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Iterator
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from urllib.parse import parse_qs, urlsplit
 
@@ -146,6 +146,16 @@ def test_a_dry_hull_asks_for_the_sandpaper_and_its_ring_is_full(crew: Client, cl
     assert 'class="tick"' in place
 
 
+def test_a_hull_past_its_promise_says_so(crew: Client, clock: Traveller) -> None:
+    a_shop()
+    a_hull_at("rack", "H-7", promised_on=date(2026, 6, 9))
+    a_hull_at("rack", "H-8", promised_on=date(2026, 6, 10))
+    html = shown(crew)
+    assert 'aria-label="H-7, Survey and photos, 1 day late, now · 1.5 h"' in html
+    assert "1 day late" in words_of(place_of(html, "H-7"))
+    assert "late" not in words_of(place_of(html, "H-8"))
+
+
 def test_a_hull_that_waits_says_for_what(crew: Client) -> None:
     a_shop(places=1)
     a_hull_at("strip", "H-1")
@@ -208,8 +218,8 @@ def test_a_long_station_shows_its_first_places_and_leads_to_the_rest(crew: Clien
     notes.move_hull(hull_id=hull.pk, station=wood.pk, hand=hand(), place=PLACES_A_PAGE + 1)
     html = shown(crew)
     row = next(part for part in html.split('<li class="station">') if ">wood station</a>" in part)
-    assert row.count('<li class="place">') == PLACES_SHOWN + 1  # the last one says that there are more
-    assert f'<a href="?station={wood.pk}">{PLACES_A_PAGE + 1 - PLACES_SHOWN} places more</a>' in row
+    assert row.count('<li class="place">') == PLACES_SHOWN
+    assert f'<a href="?station={wood.pk}">{PLACES_A_PAGE + 1 - PLACES_SHOWN} more places</a>' in row
     assert "H-5" not in html
 
     first = shown(crew, f"/?station={wood.pk}")

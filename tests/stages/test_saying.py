@@ -55,6 +55,20 @@ def test_a_day_is_said_in_few_words(on: date, words: str) -> None:
 
 
 @pytest.mark.parametrize(
+    ("promised", "words"),
+    [
+        (None, ""),
+        (date(2026, 6, 11), ""),
+        (date(2026, 6, 10), ""),
+        (date(2026, 6, 9), "1 day late"),
+        (date(2026, 5, 1), "40 days late"),
+    ],
+)
+def test_a_promise_is_late_once_its_day_is_over(promised: date | None, words: str) -> None:
+    assert saying.late(promised, NOON.date()) == words
+
+
+@pytest.mark.parametrize(
     ("amount_h", "words"),
     [(3.0, "3 h"), (1.5, "1.5 h"), (5.37, "5.5 h"), (0.1, "0.5 h"), (0.0, "0.5 h"), (120.2, "120 h")],
 )
