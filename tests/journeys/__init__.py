@@ -1,0 +1,1 @@
+"""What people do with the program from end to end, in a real browser."""
