@@ -11,6 +11,7 @@ from django.utils.translation import gettext_lazy as _
 
 from shop.admin.site import Pages, site
 from shop.models import Product, Station, Zone
+from stages.forms.label_table import LabelTableField
 from stages.queries.used import Named, named_in_log
 
 
@@ -29,7 +30,7 @@ class ZoneAdmin(NamedAdmin):
     """Parts of the shop with an air of their own."""
 
     named = "zone"
-    list_display = ("name", "outdoors")
+    list_display = ("name", "outdoors", "volume_m3")
 
     def get_readonly_fields(self, request: HttpRequest, obj: Any = None) -> tuple[str, ...]:
         """Whether it is outdoors stays as it was once a coat has dried there."""
@@ -49,6 +50,12 @@ class StationAdmin(NamedAdmin):
 
 class ProductForm(forms.ModelForm):  # type: ignore[type-arg]  # it takes no parameter when it runs
     """A product; only one is the usual one of its kind."""
+
+    label_table = LabelTableField(
+        label=Product._meta.get_field("label_table").verbose_name,
+        required=False,
+        help_text=_("As the label gives them, like 10 °C: 36 h, 23 °C: 16 h. Where there is a table it goes first."),
+    )
 
     class Meta:
         model = Product
@@ -97,7 +104,22 @@ class ProductAdmin(NamedAdmin):
                     "family",
                     ("tack_free_h", "sand_h", "recoat_h"),
                     ("topcoat_h", "handle_h", "window_h"),
-                    ("reference_c", "q10", "lowest_c"),
+                    ("reference_c", "reference_rh_pct"),
+                    "label_table",
+                    ("q10", "activation_kj_mol"),
+                    "film_factor",
+                )
+            },
+        ),
+        (_("Air that it may go on in"), {"fields": (("lowest_c", "highest_c", "most_rh_pct"),)}),
+        (
+            _("Film and solvent, by its data sheets"),
+            {
+                "fields": (
+                    ("solids_pct", "dry_film_um"),
+                    ("solvent_g_l", "solvent_density_kg_l"),
+                    ("solvent_molar_g", "solvent_lel_pct"),
+                    "solvent_source",
                 )
             },
         ),
