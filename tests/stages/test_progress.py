@@ -1,0 +1,305 @@
+"""The page behind a boat owner's progress link: what it shows, what it keeps to itself, and whom it tells nothing."""
+
+import io
+from collections.abc import Callable
+from datetime import date, timedelta
+from pathlib import Path
+
+import pytest
+from django.http import HttpResponse
+from django.test import Client
+from django.utils import timezone
+from PIL import Image
+from pytest_django import DjangoAssertNumQueries, Settings
+
+from hulls.models import Hull, Photo
+from stages.queries.routes import engine_route
+from stages.services import bench, notes
+from stages.services.links import renew_link, withdraw_link
+from stages.services.photos import add_photo
+from tests.factories import a_crew_member, a_hull, a_shop, hand, the_shop_owner
+from tests.stages.at_work import a_hull_at, a_primed_hull
+
+pytestmark = pytest.mark.django_db
+
+NEVER_MADE = "AAAAAAAAAAAAAAAAAAAAAA"
+OPENS_NOTHING = [NEVER_MADE, "x", "a" * 500, "%00", "%F0%9F%9B%B6", "..", "'%20OR%201=1--", "%3Cscript%3E"]
+
+
+@pytest.fixture(autouse=True)
+def shop(settings: Settings, tmp_path: Path) -> None:
+    settings.MEDIA_ROOT = tmp_path
+    a_shop()
+
+
+def link_to(hull: Hull) -> str:
+    token = renew_link(hull_id=hull.pk, hand=hand())
+    assert token is not None
+    return f"/p/{token}/"
+
+
+def a_photo(hull: Hull, caption: str, *, shared: bool = True) -> Photo:
+    file = io.BytesIO()
+    Image.new("RGB", (40, 30), "#c08a55").save(file, "JPEG")
+    assert add_photo(hull_id=hull.pk, file=file, hand=hand(), caption=caption, shared=shared).done
+    return Photo.objects.get(hull=hull, caption=caption)
+
+
+def without_date(response: HttpResponse) -> tuple[int, bytes, dict[str, str]]:
+    return response.status_code, response.content, dict(response.headers)
+
+
+# --- What it shows
+
+
+def test_it_shows_the_boat_where_it_stands_and_what_comes_next(client: Client) -> None:
+    hull = a_primed_hull(coat_at=timezone.now() - timedelta(hours=4), name="Swift", promised_on=date(2031, 6, 12))
+    page = client.get(link_to(hull)).content.decode()
+    shown = ["Swift", "4.90 m", "finishing station", "Promised for", "12 June 2031", "Enamel"]
+    shown.append("The first coat of primer is drying.")
+    assert [words for words in shown if words not in page] == []
+    assert page.count('<svg class="hull"') == 1
+    assert "coat 1 of 2 · drying" in page
+
+
+def test_a_boat_without_a_name_goes_by_its_tag(client: Client) -> None:
+    assert "<h1>Hull H-7</h1>" in client.get(link_to(a_hull("H-7"))).content.decode()
+
+
+def test_a_boat_without_a_promised_day_gets_no_day_made_up(client: Client) -> None:
+    page = client.get(link_to(a_hull(promised_on=None))).content.decode()
+    assert "Promised" not in page
+
+
+def test_a_promised_day_that_has_passed_says_so(client: Client) -> None:
+    today = timezone.localdate()
+    passed = "This day has passed"
+    assert passed not in client.get(link_to(a_hull("H-1", promised_on=today))).content.decode()
+    assert passed in client.get(link_to(a_hull("H-2", promised_on=today - timedelta(days=1)))).content.decode()
+
+
+def test_what_happened_is_told_by_day_and_what_was_struck_is_not(client: Client) -> None:
+    hull = a_hull_at("rack")
+    bench.start_stage(hull_id=hull.pk, stage="survey", hand=hand())
+    done = bench.finish_stage(hull_id=hull.pk, stage="survey", hand=hand())
+    assert "Finished: Survey and photos" in client.get(link_to(hull)).content.decode()
+    assert done.entry is not None
+    notes.strike_entry(hull_id=hull.pk, number=done.entry.number, reason="too early", hand=hand())
+    page = client.get(link_to(hull)).content.decode()
+    assert "Finished: Survey and photos" not in page
+    assert "Your boat came in" in page
+
+
+def test_text_that_somebody_typed_is_shown_as_text(client: Client) -> None:
+    hull = a_hull(name="<b>Swift</b> & Sons")
+    page = client.get(link_to(hull)).content.decode()
+    assert "&lt;b&gt;Swift&lt;/b&gt; &amp; Sons" in page
+    assert "<b>" not in page
+
+
+def test_a_boat_that_went_home_still_has_its_page(client: Client) -> None:
+    hull = a_hull_at("rack")
+    for key in engine_route(hull.work.route).before["hand_over"]:
+        bench.leave_out(hull_id=hull.pk, stage=key, reason="done elsewhere", hand=hand())
+    bench.start_stage(hull_id=hull.pk, stage="hand_over", hand=hand())
+    assert bench.finish_stage(hull_id=hull.pk, stage="hand_over", hand=hand()).done
+    page = client.get(link_to(hull)).content.decode()
+    assert "Your boat was handed over on" in page
+    assert "Promised for" not in page
+    assert "What comes next" not in page
+
+
+# --- What it keeps to itself
+
+
+def test_it_shows_nothing_of_the_crew_of_other_boats_and_of_the_shop_s_own_notes(client: Client) -> None:
+    a_hull("H-OTHER", name="Otherboat", owner="Other Owner")
+    a_photo(Hull.objects.get(tag="H-OTHER"), "other photo")
+    who = a_crew_member("handyman")
+    hull = a_primed_hull("H-1", coat_at=timezone.now() - timedelta(hours=4), owner="Ada Reed", notes="inner note")
+    by = hand(by=who)
+    notes.write_note(hull_id=hull.pk, text="pays late", hand=by)
+    notes.record_moisture(hull_id=hull.pk, moisture_pct=17.5, spot="bow plank", hand=hand(by=who))
+    notes.add_find(hull_id=hull.pk, damage="ribs", count=2, note="hidden rot", hand=hand(by=who))
+    bench.leave_out(hull_id=hull.pk, stage="seats", reason="owner never paid", hand=hand(by=who))
+    a_photo(hull, "kept inside", shared=False)
+    a_photo(hull, "for the owner")
+    page = client.get(link_to(hull)).content.decode()
+    assert "for the owner" in page
+    secrets = ["H-OTHER", "Otherboat", "Other Owner", "other photo", "handyman", "boss", "hand<", "Ada Reed"]
+    secrets += ["owner@example.org", "inner note", "pays late", "17.5", "bow plank", "hidden rot", "never paid"]
+    secrets += ["kept inside", "only this step is looked at", "Indoors", "csrf", "/hulls/"]
+    assert [secret for secret in secrets if secret in page] == []
+
+
+def test_it_says_nothing_of_who_stands_in_the_way(client: Client) -> None:
+    for number in (1, 2):  # both places of the strip bench
+        a_hull_at("strip", f"H-STRIP{number}", name=f"Blocker{number}")
+    hull = a_hull_at("rack", "H-1")
+    for key in ("survey", "estimate"):
+        bench.leave_out(hull_id=hull.pk, stage=key, reason="known", hand=hand())
+    page = client.get(link_to(hull)).content.decode()
+    assert "It waits for a free bench." in page
+    assert "Blocker" not in page
+    assert "H-STRIP" not in page
+    assert "strip station" not in page
+
+
+def test_whoever_is_logged_in_sees_what_the_owner_sees(client: Client) -> None:
+    link = link_to(a_hull())
+    stranger = client.get(link)
+    client.force_login(the_shop_owner())
+    assert without_date(client.get(link)) == without_date(stranger)
+
+
+# --- Headers and cookies
+
+
+@pytest.mark.parametrize("known", [True, False])
+def test_no_robot_keeps_it_no_referrer_tells_it_and_no_cookie_is_set(client: Client, known: bool) -> None:
+    response = client.get(link_to(a_hull()) if known else f"/p/{NEVER_MADE}/")
+    assert response["X-Robots-Tag"] == "noindex, nofollow, noarchive"
+    assert response["Referrer-Policy"] == "no-referrer"
+    assert response["Cache-Control"] == "private, no-store"
+    assert response["X-Frame-Options"] == "DENY"
+    assert "script-src 'self'" in response["Content-Security-Policy"]
+    assert not response.cookies
+    assert "Cookie" not in response.get("Vary", "")
+
+
+def test_it_loads_no_script(client: Client) -> None:
+    assert "<script" not in client.get(link_to(a_hull())).content.decode()
+
+
+# --- Whom it tells nothing
+
+
+@pytest.mark.parametrize("token", OPENS_NOTHING)
+def test_a_wrong_token_gets_the_same_answer_as_a_withdrawn_one(client: Client, token: str) -> None:
+    hull = a_hull()
+    link = link_to(hull)
+    assert client.get(link).status_code == 200
+    withdraw_link(hull_id=hull.pk, hand=hand())
+    withdrawn = client.get(link)
+    assert withdrawn.status_code == 404
+    assert without_date(client.get(f"/p/{token}/")) == without_date(withdrawn)
+
+
+@pytest.mark.parametrize("path", ["/p", "/p/", "/p//", "/p/a/b/", "/p/a/photo/x/", "/p/a/photo/1/huge/", "/p/a/photo/"])
+def test_every_other_address_below_gets_it_too(client: Client, path: str) -> None:
+    assert without_date(client.get(path)) == without_date(client.get(f"/p/{NEVER_MADE}/"))
+
+
+def test_a_renewed_link_closes_the_old_one(client: Client) -> None:
+    hull = a_hull()
+    old, new = link_to(hull), link_to(hull)
+    assert (client.get(old).status_code, client.get(new).status_code) == (404, 200)
+
+
+def test_a_wrong_and_a_withdrawn_token_cost_the_same_look_up(
+    client: Client, django_assert_num_queries: DjangoAssertNumQueries
+) -> None:
+    hull = a_hull()
+    link = link_to(hull)
+    withdraw_link(hull_id=hull.pk, hand=hand())
+    client.get(link)
+    for path in (link, f"/p/{NEVER_MADE}/"):
+        with django_assert_num_queries(2):  # the pulse, and the hash by its unique index
+            client.get(path)
+
+
+def test_a_lost_last_stroke_still_opens_it(client: Client) -> None:
+    assert client.get(link_to(a_hull()).rstrip("/")).status_code == 200
+
+
+# --- It only reads
+
+
+@pytest.mark.parametrize("method", ["post", "put", "patch", "delete"])
+@pytest.mark.parametrize("known", [True, False])
+def test_it_only_reads(method: str, known: bool) -> None:
+    strict = Client(enforce_csrf_checks=True)
+    response = getattr(strict, method)(link_to(a_hull()) if known else f"/p/{NEVER_MADE}/")
+    assert response.status_code == 405
+    assert response["X-Robots-Tag"] == "noindex, nofollow, noarchive"
+    assert not response.cookies
+
+
+def test_it_answers_a_head(client: Client) -> None:
+    response = client.head(link_to(a_hull()))
+    assert (response.status_code, response.content) == (200, b"")
+
+
+# --- Photos
+
+
+def get_photo(client: Client, link: str, photo: Photo | int, size: str = "") -> HttpResponse:
+    number = photo if isinstance(photo, int) else photo.pk
+    return client.get(f"{link}photo/{number}/{size}")
+
+
+def test_a_shared_photo_opens_behind_the_link_only(client: Client) -> None:
+    hull = a_hull()
+    photo, link = a_photo(hull, "the stem"), link_to(hull)
+    assert f"{link}photo/{photo.pk}/" in client.get(link).content.decode()
+    response = get_photo(client, link, photo)
+    assert (response.status_code, response["Content-Type"]) == (200, "image/jpeg")
+    assert Image.open(io.BytesIO(b"".join(response))).size == (40, 30)  # type: ignore[arg-type]
+    assert response["Referrer-Policy"] == "no-referrer"
+    assert not response.cookies
+    assert get_photo(client, f"/p/{NEVER_MADE}/", photo).status_code == 404
+
+
+def test_the_small_copy_is_the_photo_itself_until_it_is_made(client: Client) -> None:
+    hull = a_hull()
+    photo, link = a_photo(hull, "the stem"), link_to(hull)
+    assert get_photo(client, link, photo, "small/").status_code == 200
+
+
+def nothing_shared(hull: Hull) -> Photo | int:
+    return a_photo(hull, "kept inside", shared=False)
+
+
+def of_another_boat(hull: Hull) -> Photo | int:
+    return a_photo(a_hull("H-OTHER"), "of another boat")
+
+
+def without_its_file(hull: Hull) -> Photo | int:
+    photo = a_photo(hull, "lost")
+    Path(photo.image.path).unlink()
+    return photo
+
+
+def unknown(hull: Hull) -> Photo | int:
+    return 10**30
+
+
+@pytest.mark.parametrize("which", [nothing_shared, of_another_boat, without_its_file, unknown])
+def test_no_other_photo_opens(client: Client, which: Callable[[Hull], Photo | int]) -> None:
+    hull = a_hull()
+    link, photo = link_to(hull), which(hull)
+    assert without_date(get_photo(client, link, photo)) == without_date(client.get(f"/p/{NEVER_MADE}/"))
+
+
+def test_a_photo_closes_with_its_link(client: Client) -> None:
+    hull = a_hull()
+    photo, link = a_photo(hull, "the stem"), link_to(hull)
+    withdraw_link(hull_id=hull.pk, hand=hand())
+    assert get_photo(client, link, photo).status_code == 404
+
+
+# --- What it costs
+
+
+def test_it_costs_the_same_queries_for_a_long_story_as_for_a_short_one(
+    client: Client, django_assert_num_queries: DjangoAssertNumQueries
+) -> None:
+    short, long = a_hull("H-1"), a_primed_hull("H-2", coat_at=timezone.now() - timedelta(hours=30))
+    for n in range(12):
+        notes.write_note(hull_id=long.pk, text=f"note {n}", hand=hand())
+        a_photo(long, f"photo {n}")
+        a_hull(f"H-1{n}")
+    for link in (link_to(short), link_to(long)):
+        client.get(link)
+        with django_assert_num_queries(7):  # pulse, link, taken places, states, coats, photos, log
+            client.get(link)
