@@ -49,7 +49,10 @@ class HumidityField(forms.CharField):
         match = HUMIDITY.fullmatch(super().clean(value))
         if match is None:
             raise ValidationError(_("Write the humidity in per cent, like 55 %."))
-        return float(match[1].replace(",", "."))
+        rh_pct = float(match[1].replace(",", "."))
+        if not 0 <= rh_pct <= 100:
+            raise ValidationError(_("Humidity runs from 0 to 100 %."))
+        return rh_pct
 
 
 class ReadingForm(forms.Form):

@@ -206,6 +206,11 @@ def test_what_cannot_be_is_refused_beside_its_field_and_stays_typed(
     assert not Reading.objects.exists()
 
 
+def test_all_that_is_wrong_is_said_at_once(crew: Client) -> None:
+    html = crew.post("/air/", typed(at="soon", air_c="warm", rh_pct="130 %", surface_c="cold")).content.decode()
+    assert set(errors_of(html)) == {"at", "air_c", "rh_pct", "surface_c"}
+
+
 @pytest.mark.parametrize(
     "changes",
     [
