@@ -153,5 +153,5 @@ def _grid(prior_spread: float) -> FloatArray:
 def _normal(deviations: FloatArray) -> FloatArray:
     """Give the normal distribution function; with slips beside it, its far tails need no logarithm."""
     erfc = np.frompyfunc(math.erfc, 1, 1)
-    chances: FloatArray = 0.5 * erfc(-deviations / math.sqrt(2.0)).astype(np.float64)
+    chances: FloatArray = 0.5 * np.asarray(erfc(-deviations / math.sqrt(2.0)), dtype=np.float64)
     return chances

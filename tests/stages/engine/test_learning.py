@@ -2,6 +2,7 @@
 
 import math
 import random
+from typing import Any
 
 import numpy as np
 import pytest
@@ -43,7 +44,7 @@ def test_a_fresh_product_starts_from_its_label() -> None:
     assert fresh.low < 1.0 < fresh.high
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(trials)
 def test_it_agrees_with_integration_by_scipy(observations: list[Observation]) -> None:
     def density(log: float) -> float:
@@ -130,6 +131,7 @@ def test_another_dryness_of_the_same_product_counts_alike() -> None:
 @pytest.mark.parametrize("field", ["age_h", "needed_h"])
 @pytest.mark.parametrize("hours", [0.0, -1.0, math.nan, math.inf])
 def test_hours_that_are_none_are_refused(field: str, hours: float) -> None:
+    values: dict[str, Any] = {"age_h": 1.0, "needed_h": 1.0, "seen": Seen.DRY, field: hours}
     with pytest.raises(EngineError) as error:
-        Observation(**{"age_h": 1.0, "needed_h": 1.0, "seen": Seen.DRY, field: hours})
+        Observation(**values)
     assert error.value.field == field
