@@ -1,5 +1,6 @@
 """Acts at a step of the work: start, coat, sand, rags, finish, leave out, put back."""
 
+from collections.abc import Callable
 from typing import Any
 
 from django import forms
@@ -20,9 +21,10 @@ WAYS_WITH_RAGS = [
 ]
 
 
-def names_of(statuses: list[StageStatus]) -> Choices:
-    """Stages to choose from."""
-    return [(status.spec.key, status.spec.name) for status in statuses]
+def steps_for(form: ActForm, worth: Callable[[StageStatus], bool]) -> Choices:
+    """The steps that are worth offering; a form that was sent may name any, since the step may have moved on since."""
+    found = [status for status in form.at_hand.statuses if form.is_bound or worth(status)]
+    return [(status.spec.key, status.spec.name) for status in found]
 
 
 class StartForm(ActForm):
@@ -39,8 +41,8 @@ class StartForm(ActForm):
         """Ask for the wet method where the old finish holds lead; offer the steps that were not started."""
         work = self.at_hand.work
         if not self.about:
-            waiting = [s for s in self.at_hand.statuses if work.open(s.spec) and not s.record.started_at]
-            self.fields["stage"] = forms.ChoiceField(label=_("Step"), choices=names_of(waiting))
+            waiting = steps_for(self, lambda status: work.open(status.spec) and not status.record.started_at)
+            self.fields["stage"] = forms.ChoiceField(label=_("Step"), choices=waiting)
         gates = self.spec.gates if self.spec else {Gate.LEAD}
         if not work.state.lead or Gate.LEAD not in gates:
             del self.fields["wet_method"]
@@ -129,8 +131,7 @@ class LeaveOutForm(ActForm):
 
     def narrow(self) -> None:
         """Offer the steps that are still open."""
-        found = [status for status in self.at_hand.statuses if self.at_hand.work.open(status.spec)]
-        self.offer("stage", names_of(found))
+        self.offer("stage", steps_for(self, lambda status: self.at_hand.work.open(status.spec)))
 
 
 class PutBackForm(ActForm):
@@ -142,4 +143,4 @@ class PutBackForm(ActForm):
 
     def narrow(self) -> None:
         """Offer the steps that were left out with a reason."""
-        self.offer("stage", names_of([s for s in self.at_hand.statuses if s.record.left_out]))
+        self.offer("stage", steps_for(self, lambda status: bool(status.record.left_out)))

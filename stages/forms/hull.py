@@ -105,7 +105,7 @@ class HullForm(forms.ModelForm):  # type: ignore[type-arg]  # not subscriptable 
             self.fields[name].disabled = True
             self.fields[name].help_text = gettext("The work is past this choice.")
         for field in self.fields.values():
-            if isinstance(field, forms.CharField):
+            if type(field) in (forms.CharField, forms.EmailField):
                 field.validators.append(plain_text)
 
     def _change(self, units: UnitSystem) -> None:

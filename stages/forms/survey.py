@@ -6,7 +6,7 @@ from django import forms
 from django.utils.text import capfirst
 from django.utils.translation import gettext_lazy as _
 
-from stages.engine.vocab import Condition, Damage
+from stages.engine.vocab import Damage
 from stages.forms.act import ActForm
 from stages.forms.notes import NUMERIC
 from stages.models import Condition as ConditionNames
@@ -29,7 +29,9 @@ class SurveyForm(ActForm):
             self.initial.setdefault(damage.value, state.counts.get(Damage(damage.value)))
         for surface, condition in state.old_finish.items():
             self.fields[surface.value] = forms.ChoiceField(
-                label=_("Old finish: %(surface)s") % {"surface": SurfaceNames(surface).label}, choices=ConditionNames
+                label=_("Old finish: %(surface)s") % {"surface": SurfaceNames(surface).label},
+                choices=ConditionNames,
+                required=False,
             )
             self.initial.setdefault(surface.value, condition.value)
         self.main = tuple(name for name in self.fields if name not in ("client_id", "at", "override"))
@@ -38,5 +40,5 @@ class SurveyForm(ActForm):
         """Counts and conditions apart."""
         data = self.cleaned_data
         counts = {damage.value: data[damage.value] for damage in Damage if data.get(damage.value) is not None}
-        asked = [surface.value for surface in self.at_hand.work.state.old_finish]
-        return {"counts": counts, "conditions": {name: data.get(name, Condition.UNKNOWN.value) for name in asked}}
+        conditions = {s.value: data[s.value] for s in self.at_hand.work.state.old_finish if data.get(s.value)}
+        return {"counts": counts, "conditions": conditions}
