@@ -1,0 +1,164 @@
+"""Who may open what: every address of the site against every role. An address without a row here fails the test."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import pytest
+from django.http import HttpResponse
+from django.test import Client
+from django.urls import URLPattern, URLResolver, get_resolver
+
+from shop.models import CrewMember, Role
+from tests.factories import a_crew_member, a_hull, a_shop
+
+pytestmark = pytest.mark.django_db
+
+NOBODY = "nobody"  # who is not logged in
+ROLES = (NOBODY, Role.LOOK, Role.CREW, Role.OWNER)
+ALL = frozenset(ROLES)
+LOOKERS = frozenset({Role.LOOK, Role.CREW, Role.OWNER})
+CREW = frozenset({Role.CREW, Role.OWNER})
+OWNER = frozenset({Role.OWNER})
+NONE: frozenset[str] = frozenset()
+REFUSED, WRONG_METHOD = 403, 405
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """An address, who may read it, and who may send to it."""
+
+    path: str
+    read: frozenset[str]
+    write: frozenset[str] = NONE
+
+
+TABLE = {
+    "": Row("/", LOOKERS),
+    "floor/part/": Row("/floor/part/", LOOKERS),
+    "next/": Row("/next/", LOOKERS),
+    "air/": Row("/air/", LOOKERS, CREW),
+    "air/weather/": Row("/air/weather/", NONE, CREW),
+    "rules/": Row("/rules/", LOOKERS),
+    "hulls/": Row("/hulls/", LOOKERS),
+    "hulls/new/": Row("/hulls/new/", CREW, CREW),
+    "hulls/import/": Row("/hulls/import/", OWNER, OWNER),
+    "hulls/<tag:tag>/": Row("/hulls/H-1/", LOOKERS),
+    "hulls/<tag:tag>/part/": Row("/hulls/H-1/part/", LOOKERS),
+    "hulls/<tag:tag>/change/": Row("/hulls/H-1/change/", CREW, CREW),
+    "hulls/<tag:tag>/do/<slug:action>/": Row("/hulls/H-1/do/note/", NONE, CREW),
+    "photos/<int:pk>/<slug:size>/": Row("/photos/1/small/", LOOKERS),
+    "me/": Row("/me/", LOOKERS),
+    "me/password/": Row("/me/password/", NONE, CREW),
+    "me/log-out-others/": Row("/me/log-out-others/", NONE, CREW),
+    "login/": Row("/login/", ALL, ALL),
+    "logout/": Row("/logout/", NONE, ALL),
+    "p/<str:token>/": Row("/p/x/", ALL),
+    "p/<str:token>": Row("/p/x", ALL),
+    "p/<str:token>/photo/<int:pk>/": Row("/p/x/photo/1/", ALL),
+    "p/<str:token>/photo/<int:pk>/small/": Row("/p/x/photo/1/small/", ALL),
+    "^p(?:/|$)": Row("/p/x/y/", ALL),
+    "healthz": Row("/healthz", ALL),
+}
+
+
+def routes(resolver: URLResolver, above: str = "") -> Iterator[str]:
+    """Every address below a resolver, as its pattern is written; the settings pages have a test of their own."""
+    for found in resolver.url_patterns:
+        route = above + str(found.pattern)
+        if isinstance(found, URLPattern):
+            yield route
+        elif route != "admin/":
+            yield from routes(found, route)
+
+
+def settings_pages() -> Iterator[str]:
+    """The address of every settings page, of the first row of its table where it is about one."""
+    admin = next(found for found in get_resolver().url_patterns if str(found.pattern) == "admin/")
+    for route in sorted({*routes(admin, "")}):
+        if "(" not in route and "<path:content_type_id>" not in route:
+            yield "/admin/" + route.replace("<path:object_id>", "1").replace("<id>", "1")
+
+
+def as_role(role: str) -> Client:
+    client = Client(raise_request_exception=True)
+    if role != NOBODY:
+        client.force_login(a_crew_member(f"one {role}", Role(role)))
+    return client
+
+
+def asks_for_log_in(response: HttpResponse) -> bool:
+    chain: list[tuple[str, int]] = getattr(response, "redirect_chain", [])
+    return bool(chain) and chain[-1][0].startswith("/login/?next=")
+
+
+def check(response: HttpResponse, role: str, may: frozenset[str]) -> None:
+    """Assert that an answer is that of the row: let in, led to the log-in, refused, or no such method at all."""
+    said = f"{role}: {response.status_code}"
+    if not may:
+        assert response.status_code == WRONG_METHOD, said
+    elif role in may:
+        assert response.status_code not in (REFUSED, WRONG_METHOD), said
+        assert not asks_for_log_in(response), said
+    elif role == NOBODY:
+        assert asks_for_log_in(response), said
+    else:
+        assert response.status_code == REFUSED, said
+
+
+def test_every_address_has_a_row_and_every_row_an_address() -> None:
+    assert set(routes(get_resolver())) == set(TABLE)
+
+
+@pytest.mark.parametrize("route", TABLE)
+def test_whoever_may_read_reads_and_everybody_else_is_refused(route: str) -> None:
+    a_shop()
+    a_hull("H-1")
+    for role in ROLES:
+        check(as_role(role).get(TABLE[route].path, follow=True), role, TABLE[route].read)
+
+
+@pytest.mark.parametrize("route", TABLE)
+def test_whoever_may_write_writes_and_everybody_else_is_refused(route: str) -> None:
+    a_shop()
+    a_hull("H-1")
+    for role in ROLES:
+        check(as_role(role).post(TABLE[route].path, follow=True), role, TABLE[route].write)
+
+
+def test_a_screen_on_the_wall_may_write_nothing_but_its_own_log_in_and_log_out() -> None:
+    assert {route for route, row in TABLE.items() if Role.LOOK in row.write} == {"login/", "logout/"}
+
+
+@pytest.mark.parametrize("role", [Role.LOOK, Role.CREW])
+@pytest.mark.parametrize("method", ["get", "post"])
+def test_the_settings_pages_are_closed_to_everybody_but_the_shop_s_owner(role: Role, method: str) -> None:
+    client = as_role(role)
+    pages = [path for path in settings_pages() if path != "/admin/logout/"]
+    assert len(pages) > 60
+    for path in pages:
+        response = getattr(client, method)(path, follow=True)
+        assert response.status_code == REFUSED, path
+
+
+def test_the_settings_pages_ask_whoever_is_not_logged_in_for_the_log_in() -> None:
+    client = Client()
+    for path in settings_pages():
+        response = client.get(path, follow=True)
+        assert response.redirect_chain[-1][0].startswith("/login/?next=/admin/"), path
+
+
+def test_the_settings_pages_open_for_the_shop_s_owner() -> None:
+    assert as_role(Role.OWNER).get("/admin/").status_code == 200
+
+
+@pytest.mark.parametrize("role", [Role.LOOK, Role.CREW])
+def test_only_the_shop_s_owner_is_led_to_the_settings(role: Role) -> None:
+    a_shop()
+    assert 'href="/admin/"' not in as_role(role).get("/").content.decode()
+    assert 'href="/admin/"' in as_role(Role.OWNER).get("/").content.decode()
+
+
+def test_the_last_log_in_of_somebody_who_left_opens_nothing() -> None:
+    client = as_role(Role.CREW)
+    CrewMember.objects.update(is_active=False)
+    assert asks_for_log_in(client.get("/rules/", follow=True))
