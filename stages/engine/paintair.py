@@ -78,8 +78,8 @@ class PaintAir:
 
 
 @dataclass(slots=True, frozen=True, kw_only=True, eq=False)
-class _Course:
-    """The air at many moments, and which of them keep a coat off, by hindrance."""
+class Course:
+    """The air at many moments (seconds since 1970 UTC; °C, %, K), and which of them keep a coat off, by hindrance."""
 
     seconds: FloatArray
     air_c: FloatArray
@@ -88,7 +88,8 @@ class _Course:
     margin_c: FloatArray
 
     @classmethod
-    def of(cls, log: AirLog, seconds: FloatArray) -> "_Course":
+    def of(cls, log: AirLog, seconds: FloatArray) -> "Course":
+        """Give the air of a log at some moments; the surface is the air's where none was read."""
         air_c, rh_pct, surface_c = log.columns_at(seconds)
         surface_c = np.where(np.isnan(surface_c), air_c, surface_c)
         return cls(
@@ -100,6 +101,7 @@ class _Course:
         )
 
     def hindered(self, limits: AirLimits) -> dict[Hindrance, np.ndarray[tuple[int], np.dtype[np.bool_]]]:
+        """Give, for each hindrance, at which moments it keeps a coat off."""
         coldest, hottest = np.minimum(self.air_c, self.surface_c), np.maximum(self.air_c, self.surface_c)
         return {
             Hindrance.COLD: coldest < limits.lowest_c,
@@ -109,6 +111,7 @@ class _Course:
         }
 
     def moment(self, index: int, log: AirLog, limits: AirLimits, like: datetime) -> PaintAir:
+        """Give one of the moments, in the time zone of another."""
         return PaintAir(
             at=datetime.fromtimestamp(float(self.seconds[index]), like.tzinfo),
             air_c=float(self.air_c[index]),
@@ -137,7 +140,7 @@ def paint_air(log: AirLog, moment: datetime, limits: AirLimits | None = None) ->
     PaintAir
         The air, with its hindrances.
     """
-    return _Course.of(log, np.array([seconds_of(moment)])).moment(0, log, limits or AirLimits(), moment)
+    return Course.of(log, np.array([seconds_of(moment)])).moment(0, log, limits or AirLimits(), moment)
 
 
 def first_hindrance(
@@ -162,7 +165,7 @@ def first_hindrance(
         The moment and its hindrances; None when the coat may go on.
     """
     limits = limits or AirLimits()
-    course = _Course.of(log, _quarters(seconds_of(start), hours * HOUR_S))
+    course = Course.of(log, _quarters(seconds_of(start), hours * HOUR_S))
     bad = np.flatnonzero(np.any(list(course.hindered(limits).values()), axis=0))
     return course.moment(int(bad[0]), log, limits, start) if len(bad) else None
 
@@ -179,7 +182,7 @@ def clears_at(
 
     Arguments as for `first_hindrance`; None when there is none within the horizon.
     """
-    course = _Course.of(log, _quarters(seconds_of(start), horizon_days * DAY_S + hours * HOUR_S))
+    course = Course.of(log, _quarters(seconds_of(start), horizon_days * DAY_S + hours * HOUR_S))
     bad = np.any(list((course.hindered(limits or AirLimits())).values()), axis=0)
     window = len(_quarters(0.0, hours * HOUR_S))
     bad_in_window = np.convolve(bad, np.ones(window), "valid")
@@ -187,10 +190,36 @@ def clears_at(
     return datetime.fromtimestamp(float(course.seconds[clear[0]]), start.tzinfo) if len(clear) else None
 
 
+def refused_spans(
+    log: AirLog, start: datetime, end: datetime, limits: AirLimits | None = None
+) -> tuple[tuple[datetime, datetime], ...]:
+    """Give the stretches of time in which the air keeps a coat off, by quarters of an hour.
+
+    Parameters
+    ----------
+    log : AirLog
+        The air of the zone, with a projection for what lies ahead.
+    start, end : datetime
+        From when to when, each with its time zone.
+    limits : AirLimits, optional
+        The product's; the usual ones if left out.
+
+    Returns
+    -------
+    tuple of (datetime, datetime)
+        In order, apart from one another, none beyond the end.
+    """
+    quarters = _quarters(seconds_of(start), seconds_of(end) - seconds_of(start))
+    bad = np.any(list(Course.of(log, quarters).hindered(limits or AirLimits()).values()), axis=0)
+    edges = np.flatnonzero(np.diff(np.concatenate(([False], bad[:-1], [False])).astype(np.int8)))
+    moments = [min(datetime.fromtimestamp(float(quarters[edge]), start.tzinfo), end) for edge in edges]
+    return tuple(zip(moments[::2], moments[1::2], strict=True))
+
+
 def margin_trend_c_h(log: AirLog, moment: datetime, *, hours: float = TREND_HOURS) -> float:
     """Give how fast the margin above the dew point rose (negative: fell) over the last hours, K an hour."""
     now_s = seconds_of(moment)
-    before, now = _Course.of(log, np.array([now_s - hours * HOUR_S, now_s])).margin_c
+    before, now = Course.of(log, np.array([now_s - hours * HOUR_S, now_s])).margin_c
     return float(now - before) / hours
 
 

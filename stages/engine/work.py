@@ -7,7 +7,7 @@ from functools import cached_property
 
 from stages.engine import dryclock
 from stages.engine.airlog import AirLog
-from stages.engine.dryclock import DryTime
+from stages.engine.dryclock import Age, DryTime
 from stages.engine.label import Dryness, Label
 from stages.engine.products import Product
 from stages.engine.route import Route, Scope, StageSpec
@@ -106,14 +106,20 @@ class Work:
         """Share of a coat's way to a dryness that is behind it, 0 to 1."""
         label = self.label(coat)
         needed_h = label.hours_to(dryness) if label else None
-        if label is None or not needed_h:
-            return 1.0
-        age_h = sum(
-            dryclock.age(label, log, since, min(until or now, now)).hours
+        return min(1.0, self.age(coat, now).hours / needed_h) if needed_h else 1.0
+
+    def age(self, coat: Coat, at: datetime) -> Age:
+        """The equivalent age of a coat over the air of every zone it stood in, by the shop's own factor."""
+        label = self.label(coat)
+        if label is None:
+            return Age(hours=0.0, assumed_h=0.0)
+        factor = self.product(coat).factor
+        legs = [
+            dryclock.age(label, log, since, min(until or at, at), factor)
             for log, since, until in self._legs(coat)
-            if since < now
-        )
-        return min(1.0, age_h / (needed_h * self.product(coat).factor))
+            if since < at
+        ]
+        return Age(hours=sum(leg.hours for leg in legs), assumed_h=sum(leg.assumed_h for leg in legs))
 
     def window_closed_at(self, coat: Coat) -> datetime | None:
         """When a coat's recoat window closes; None where it has none."""

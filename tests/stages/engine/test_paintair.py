@@ -1,5 +1,6 @@
 """Whether a coat may go on: now, through its first hours, and from when."""
 
+import itertools
 import math
 from datetime import UTC, datetime, timedelta
 
@@ -9,7 +10,15 @@ from hypothesis import strategies as st
 
 from stages.engine.airlog import AirLog, AirReading
 from stages.engine.errors import EngineError
-from stages.engine.paintair import AirLimits, Hindrance, clears_at, first_hindrance, margin_trend_c_h, paint_air
+from stages.engine.paintair import (
+    AirLimits,
+    Hindrance,
+    clears_at,
+    first_hindrance,
+    margin_trend_c_h,
+    paint_air,
+    refused_spans,
+)
 from stages.engine.projection import Projection
 
 START = datetime(2026, 4, 6, 8, tzinfo=UTC)
@@ -137,3 +146,23 @@ def test_when_it_clears_it_holds_and_never_before(rows: list[tuple[int, float, f
 def test_limits_that_cannot_be_are_refused(changed: dict[str, float]) -> None:
     with pytest.raises(EngineError):
         AirLimits(**changed)
+
+
+def test_the_hours_in_which_no_coat_may_go_on() -> None:
+    # Straight from 10 °C at 08:00 down through the lowest 5 °C at 10:00 to 0 °C at 12:00, and up again.
+    log = a_log((0, 10, 30), (4, 0, 30), (8, 10, 30))
+    assert refused_spans(log, at(0), at(8)) == ((at(2.25), at(6)),)  # 5.0 °C itself is not refused
+    assert refused_spans(log, at(0), at(5)) == ((at(2.25), at(5)),)
+    assert refused_spans(log, at(3), at(4)) == ((at(3), at(4)),)
+    assert refused_spans(log, at(7), at(8)) == ()
+    assert refused_spans(log, at(0), at(8), AirLimits(lowest_c=0.0)) == ()
+
+
+@given(st.lists(st.tuples(st.floats(0, 25), st.floats(20, 95)), min_size=2, max_size=12))
+def test_those_hours_are_the_quarters_at_which_something_keeps_a_coat_off(airs: list[tuple[float, float]]) -> None:
+    log = a_log(*((2.0 * n, air_c, rh_pct) for n, (air_c, rh_pct) in enumerate(airs)))
+    spans = refused_spans(log, at(0), at(24))
+    for quarter in range(96):
+        moment = at(quarter / 4)
+        assert any(begin <= moment < end for begin, end in spans) == bool(paint_air(log, moment).hindrances)
+    assert all(one[1] < other[0] for one, other in itertools.pairwise(spans))
