@@ -58,6 +58,7 @@ class Reading(models.Model):
             models.Index(
                 fields=["sensor", "at"], name="readings_to_decide", condition=models.Q(out=True, decided_at=None)
             ),
+            models.Index(fields=["decided_at"], name="readings_decided", condition=~models.Q(decided_at=None)),
         ]
 
     def __str__(self) -> str:

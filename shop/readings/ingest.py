@@ -1,0 +1,140 @@
+"""The one way in for what sensors and loggers read: known ones dropped, strange ones flagged, the others counted."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import TypeVar
+
+from django.db import transaction
+from django.utils.translation import gettext as _
+
+from shop.models import CrewMember, Flag, Pulse, RainFall, Reading, Sensor
+from shop.readings.before import others_moved, past_of
+from shop.readings.gauge import record_weather_of
+from shop.readings.pace import heard
+from shop.readings.sample import Rain, Sample
+from shop.readings.watch import Wrong, watch
+
+Read = TypeVar("Read", Sample, Rain)
+
+
+@dataclass(slots=True, kw_only=True)
+class TakenIn:
+    """What became of readings, by their place in the list that was given.
+
+    Parameters
+    ----------
+    recorded, repeated : int
+        How many are new, and how many were on record already, with the same value.
+    flagged : dict
+        What looks wrong with a new one; it is kept out of the clock until somebody decides.
+    conflicts : dict
+        Why one was not taken: another value for its moment is on record.
+    """
+
+    recorded: int = 0
+    repeated: int = 0
+    flagged: dict[int, Wrong] = field(default_factory=dict)
+    conflicts: dict[int, str] = field(default_factory=dict)
+
+
+def take_in(
+    *,
+    sensor: Sensor,
+    now: datetime,
+    air: Sequence[Sample] = (),
+    rain: Sequence[Rain] = (),
+    by: CrewMember | None = None,
+    requests: int = 0,
+) -> tuple[TakenIn, TakenIn]:
+    """Take in what a sensor read, in one transaction.
+
+    The same sensor and moment is one reading: sent again it changes nothing, and with another value the first stays.
+
+    Parameters
+    ----------
+    sensor : Sensor
+        Whose readings they are; they belong to the zone in which it is now.
+    now : datetime
+        The moment.
+    air, rain : sequence
+        Checked readings, in any order.
+    by : CrewMember, optional
+        Who brought the file.
+    requests : int
+        Requests over HTTP to count against the sensor's pace.
+
+    Returns
+    -------
+    (TakenIn, TakenIn)
+        What became of the air, and of the rain.
+    """
+    with transaction.atomic():
+        turn = Pulse.take_air_turn()
+        taken_air = _take_air(sensor, air, turn, by)
+        taken_rain = _take_rain(sensor, rain)
+        heard(sensor=sensor, now=now, requests=requests)
+    return taken_air, taken_rain
+
+
+def _take_air(sensor: Sensor, air: Sequence[Sample], turn: int, by: CrewMember | None) -> TakenIn:
+    rows = Reading.objects.filter(sensor=sensor, at__in=[sample.at for sample in air])
+    columns = rows.values_list("at", "air_c", "rh_pct", "surface_c")
+    held: dict[datetime, object] = {at: (air_c, rh_pct, surface_c) for at, air_c, rh_pct, surface_c in columns}
+    taken, fresh = _new_ones(air, held, lambda sample: sample.values)
+    if not fresh:
+        return taken
+    order = sorted(fresh, key=lambda index: air[index].at)
+    samples = [air[index] for index in order]
+    found = watch(samples, past_of(sensor=sensor, before=samples[0]), others_moved(sensor=sensor))
+    if found.stuck_since is not None:
+        run = Reading.objects.filter(sensor=sensor, at__gt=found.stuck_since, at__lt=samples[0].at, flag="")
+        run.update(flag=Flag.STUCK, out=True, turn=turn)
+    Reading.objects.bulk_create(
+        _row(sensor, sample, wrong, turn, by) for sample, wrong in zip(samples, found.wrong, strict=True)
+    )
+    taken.flagged = {index: wrong for index, wrong in zip(order, found.wrong, strict=True) if wrong}
+    return taken
+
+
+def _row(sensor: Sensor, sample: Sample, wrong: Wrong | None, turn: int, by: CrewMember | None) -> Reading:
+    return Reading(
+        zone_id=sensor.zone_id,
+        sensor=sensor,
+        at=sample.at,
+        air_c=sample.air_c,
+        rh_pct=sample.rh_pct,
+        surface_c=sample.surface_c,
+        by=by,
+        flag=wrong.value if wrong else "",
+        out=wrong is not None,
+        turn=turn,
+    )
+
+
+def _take_rain(sensor: Sensor, rain: Sequence[Rain]) -> TakenIn:
+    rows = RainFall.objects.filter(sensor=sensor, at__in=[fall.at for fall in rain])
+    held: dict[datetime, object] = dict(rows.values_list("at", "rain_mm"))
+    taken, fresh = _new_ones(rain, held, lambda fall: fall.rain_mm)
+    if fresh:
+        falls = [rain[index] for index in fresh]
+        RainFall.objects.bulk_create(RainFall(sensor=sensor, at=fall.at, rain_mm=fall.rain_mm) for fall in falls)
+        record_weather_of(moments=[fall.at for fall in falls])
+    return taken
+
+
+def _new_ones(
+    reads: Sequence[Read], held: dict[datetime, object], value_of: Callable[[Read], object]
+) -> tuple[TakenIn, list[int]]:
+    """Tell the new ones, by their places, from those on record and those that stand in the list before."""
+    taken, fresh = TakenIn(), []
+    for index, read in enumerate(reads):
+        if read.at not in held:
+            held[read.at] = value_of(read)
+            fresh.append(index)
+        elif held[read.at] == value_of(read):
+            taken.repeated += 1
+        else:
+            taken.conflicts[index] = _("Another value for this moment is on record; the first one stays.")
+    taken.recorded = len(fresh)
+    return taken, fresh
