@@ -47,21 +47,25 @@ class Started:
         return self.log.read_text()
 
     def tree(self) -> dict[int, str]:
-        """List the living processes that it started, each with its command line."""
-        return descendants(self.process.pid)
+        """List the living processes that it started and that those started, each with its command line."""
+        own = self.children()
+        return own | {pid: command for child in own for pid, command in children_of(child).items()}
 
-    def the(self, part: str) -> int:
-        """Return the number of its child whose command line holds `part`."""
-        return min(pid for pid, command in self.tree().items() if part in command)
+    def children(self) -> dict[int, str]:
+        """List the living processes that it started itself."""
+        return children_of(self.process.pid)
+
+    def the(self, part: str) -> int | None:
+        """Return the number of its child whose command line holds `part`; None while there is none."""
+        return next((pid for pid, command in self.children().items() if part in command), None)
 
 
-def descendants(pid: int) -> dict[int, str]:
-    """List all processes below one, each with its command line."""
-    listed = subprocess.run(["ps", "-eo", "pid=,ppid=,stat=,args="], capture_output=True, text=True, check=True).stdout
+def children_of(pid: int) -> dict[int, str]:
+    """List the living children of a process, each with its command line."""
+    every = ["ps", "-ww", "-eo", "pid=,ppid=,stat=,args="]
+    listed = subprocess.run(every, capture_output=True, text=True, check=True).stdout
     rows = [line.split(maxsplit=3) for line in listed.splitlines()]
-    children = {int(own): args for own, parent, state, args in rows if int(parent) == pid and state[0] != "Z"}
-    below = [descendants(child) for child in children]
-    return {own: args for found in [children, *below] for own, args in found.items()}
+    return {int(own): args for own, parent, state, args in rows if int(parent) == pid and state[0] != "Z"}
 
 
 @dataclass(slots=True, kw_only=True)

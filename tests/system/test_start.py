@@ -4,6 +4,7 @@ import os
 import signal
 import socket
 import sqlite3
+import sys
 from collections.abc import Iterator
 from pathlib import Path
 from urllib.request import urlopen
@@ -11,7 +12,9 @@ from urllib.request import urlopen
 import pytest
 
 from tests.fixtures.processes import end, wait_for
-from tests.system.checkout import Checkout, Started, descendants, stopped
+from tests.system.checkout import Checkout, Started, children_of, stopped
+
+CHILDREN = ("-m granian", "shop worker", "shop beat")
 
 
 @pytest.fixture(scope="module")
@@ -20,25 +23,36 @@ def checkout(tmp_path_factory: pytest.TempPathFactory) -> Checkout:
     return Checkout.at(tmp_path_factory.mktemp("stranger") / "ribband", with_environment=True)
 
 
-@pytest.fixture
-def started(checkout: Checkout) -> Iterator[Started]:
-    """The program started and serving."""
-    started = checkout.start()
-    try:
-        started.wait_until_served()
-        yield started
-    finally:
+@pytest.fixture(scope="module")
+def starts() -> Iterator[list[Started]]:
+    """Every start of these tests; the last one may still be running."""
+    starts: list[Started] = []
+    yield starts
+    for started in starts:
         end(started.process, within_s=30)
+
+
+@pytest.fixture
+def started(checkout: Checkout, starts: list[Started]) -> Started:
+    """The program serving: as the test before left it, or started again where that one stopped it."""
+    if not starts or starts[-1].has_ended():
+        starts.append(checkout.start())
+        starts[-1].wait_until_served()
+    return starts[-1]
+
+
+@pytest.fixture
+def stopped_checkout(checkout: Checkout, starts: list[Started]) -> Checkout:
+    """The checkout with nothing running on its data."""
+    for started in starts:
+        end(started.process, within_s=30)
+    return checkout
 
 
 def test_it_serves_says_where_and_stops_cleanly_on_ctrl_c(started: Started) -> None:
     assert f"Ribband is at http://127.0.0.1:{started.port}/" in started.said()
     tree = started.tree()
-    assert {part: any(part in command for command in tree.values()) for part in ("granian", " worker ", " beat ")} == {
-        "granian": True,
-        " worker ": True,
-        " beat ": True,
-    }
+    assert all(started.the(part) for part in CHILDREN), tree
     assert stopped(started, signal.SIGINT) == 0
     assert not [pid for pid in tree if is_alive(pid)]
     assert "Traceback" not in started.said()
@@ -70,26 +84,28 @@ def test_a_second_start_on_the_same_data_is_refused_in_a_sentence(checkout: Chec
     assert started.answers()
 
 
-def test_a_port_that_is_taken_is_refused_in_a_sentence(checkout: Checkout) -> None:
+def test_a_port_that_is_taken_is_refused_in_a_sentence(stopped_checkout: Checkout) -> None:
     with socket.create_server(("127.0.0.1", 0)) as taken:
         port = taken.getsockname()[1]
-        refused = checkout.start(port=port)
+        refused = stopped_checkout.start(port=port)
         assert refused.process.wait(60) == 1
     assert f"Cannot listen on 127.0.0.1:{port}: another program listens there." in refused.said()
     assert "Traceback" not in refused.said()
 
 
-@pytest.mark.parametrize("part", ["granian", " worker ", " beat "])
+@pytest.mark.parametrize("part", CHILDREN)
 def test_a_killed_child_comes_back(started: Started, part: str) -> None:
     killed = started.the(part)
+    assert killed
     os.kill(killed, signal.SIGKILL)
-    wait_for("another one runs", lambda: any(part in c and p != killed for p, c in started.tree().items()))
+    wait_for("another one runs", lambda: started.the(part) not in (killed, None))
     wait_for("the shop is served", started.answers)
 
 
 def test_a_killed_web_server_leaves_no_worker_that_answers_beside_the_new_one(started: Started) -> None:
     master = started.the("granian")
-    workers = descendants(master)
+    assert master
+    workers = children_of(master)
     assert workers
     os.kill(master, signal.SIGKILL)
     wait_for("its workers are gone", lambda: not [pid for pid in workers if is_alive(pid)])
@@ -102,7 +118,10 @@ def test_nothing_is_left_when_the_program_itself_is_killed(started: Started) -> 
     wait_for("its children are gone", lambda: not [pid for pid in tree if is_alive(pid)])
 
 
-def test_a_fresh_start_begins_again_and_touches_nothing_outside_var(checkout: Checkout) -> None:
+def test_a_fresh_start_begins_again_and_touches_nothing_outside_var(
+    stopped_checkout: Checkout, starts: list[Started]
+) -> None:
+    checkout = stopped_checkout
     kept = checkout.folder / "var" / "secret-key"
     photo, note = checkout.folder / "var" / "media" / "photo.jpg", checkout.folder / "note.txt"
     photo.parent.mkdir(parents=True, exist_ok=True)
@@ -113,14 +132,24 @@ def test_a_fresh_start_begins_again_and_touches_nothing_outside_var(checkout: Ch
     with sqlite3.connect(database) as old:
         old.execute("CREATE TABLE of_the_old_shop (id)")
     old.close()
-    started = checkout.start("--fresh")
-    started.wait_until_served()
-    assert stopped(started) == 0
+    starts.append(checkout.start("--fresh"))
+    starts[-1].wait_until_served()
     assert (photo.exists(), note.exists(), kept.read_text()) == (False, True, key)
     with sqlite3.connect(database) as new:
         assert not new.execute("SELECT 1 FROM sqlite_master WHERE name = 'of_the_old_shop'").fetchall()
     new.close()
-    note.unlink()
+
+
+def test_a_bare_checkout_with_an_empty_home_is_served_by_one_command(tmp_path: Path) -> None:
+    bare = Checkout.at(tmp_path / "ribband", with_environment=False)
+    assert not (bare.folder / ".venv").exists()
+    started = bare.start(python=str(Path(sys.base_prefix) / "bin" / "python3"))
+    try:
+        started.wait_until_served()
+        assert "Making the virtual environment" in started.said()
+        assert stopped(started) == 0
+    finally:
+        end(started.process)
 
 
 def is_alive(pid: int) -> bool:
