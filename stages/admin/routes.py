@@ -30,7 +30,7 @@ class StageForm(forms.ModelForm):  # type: ignore[type-arg]  # it takes no param
     """One stage of a draft."""
 
     gates = forms.MultipleChoiceField(
-        label=gettext_lazy("special duties"),
+        label=gettext_lazy("Special duties"),
         choices=GATES.items(),
         required=False,
         widget=forms.CheckboxSelectMultiple,
@@ -79,8 +79,20 @@ class StageInline(StackedInline):  # type: ignore[type-arg]  # it takes no param
     extra = 0
     fieldsets = (
         (None, {"fields": (("name", "key", "position"), ("station_kind", "when"), "after", "gates")}),
-        (None, {"fields": (("coats", "product_kind", "surface"), ("strips", "needs_surface", "needs_dryness"))}),
-        (None, {"fields": (("hours_fixed", "hours_each", "counted", "hours_per_m2"), "owner_words", "caution")}),
+        (
+            gettext_lazy("Coats, and what must be dry"),
+            {
+                "classes": ("collapse",),
+                "fields": (("coats", "product_kind", "surface"), ("strips", "needs_surface", "needs_dryness")),
+            },
+        ),
+        (
+            gettext_lazy("Hours, words and caution"),
+            {
+                "classes": ("collapse",),
+                "fields": (("hours_fixed", "hours_each", "counted", "hours_per_m2"), "owner_words", "caution"),
+            },
+        ),
     )
 
     def get_queryset(self, request: HttpRequest) -> QuerySet[RouteStage]:
