@@ -25,7 +25,7 @@ from stages.queries.sheet_steps import StepRow, cautioned_once, not_asked_for, s
 from stages.queries.work import InWork, in_work
 from stages.queries.world import Around, SetUp, around
 
-LATEST = 12  # lines of the log that stand open
+LATEST = 12  # lines of the log that a sheet shows unless more is asked for
 IN_HAND = (State.READY, State.ON_BENCH, State.DRYING)
 
 
@@ -63,7 +63,7 @@ class AtHand:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sheet:
-    """What the sheet shows of a hull, ready to read."""
+    """What the sheet shows of a hull, ready to read; ``earlier`` counts the lines of the log that it leaves out."""
 
     hull: Hull
     version: str
@@ -80,7 +80,7 @@ class Sheet:
     not_asked_for: tuple[str, ...]
     surfaces: tuple[SurfaceRow, ...]
     log: tuple[LogRow, ...]
-    earlier: tuple[LogRow, ...]
+    earlier: int
     photos: tuple[Photo, ...]
     link_since: datetime | None
 
@@ -104,8 +104,8 @@ def at_hand(*, tag: str, pulse: Pulse, now: datetime) -> AtHand | None:
     return AtHand(row=row, work=in_work([row], shop.world)[0].work, shop=shop, now=now)
 
 
-def sheet_of(at_hand: AtHand) -> Sheet:
-    """The sheet of a hull, in three queries more."""
+def sheet_of(at_hand: AtHand, *, whole_log: bool = False) -> Sheet:
+    """The sheet of a hull, in three queries more; of its log the last lines, or all."""
     row, hull, work, now = at_hand.row, at_hand.hull, at_hand.work, at_hand.now
     steps = {status.spec.key: step_row(work, status, now) for status in at_hand.statuses}
     link = ProgressLink.objects.filter(hull_id=hull.pk, withdrawn_at__isnull=True).first()
@@ -127,8 +127,8 @@ def sheet_of(at_hand: AtHand) -> Sheet:
         plan=tuple(step for step in steps.values() if step.planned),
         not_asked_for=not_asked_for(at_hand.statuses),
         surfaces=surface_rows(work, at_hand.setup, now),
-        log=log[:LATEST],
-        earlier=log[LATEST:],
+        log=log if whole_log else log[:LATEST],
+        earlier=0 if whole_log else len(log[LATEST:]),
         photos=tuple(hull.photos.all()),
         link_since=link.made_at if link else None,
     )

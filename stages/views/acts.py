@@ -10,7 +10,7 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST
-from django_htmx.http import reswap, retarget
+from django_htmx.http import retarget
 
 from shop.access import crew, me
 from shop.models import Pulse
@@ -83,7 +83,8 @@ def _again(request: FloorRequest, hull: AtHand, form: ActForm) -> HttpResponse:
     if not request.htmx:
         return shown(request, hull, bound=form, status=REFUSED)
     page = render(request, f"{TEMPLATE}#act", {"form": form, "tag": hull.hull.tag}, status=REFUSED)
-    return reswap(retarget(page, f"#{form.id}"), "outerHTML")
+    page["HX-Reswap"] = "outerHTML show:top"
+    return retarget(page, f"#{form.id}")
 
 
 def _after(request: FloorRequest, hull: AtHand, outcome: Outcome) -> HttpResponse:

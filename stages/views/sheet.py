@@ -77,11 +77,12 @@ def shown(
     **more: Any,
 ) -> HttpResponse:
     """The sheet of a hull as whoever asks may see it, whole or as the part that htmx swaps."""
-    context: dict[str, Any] = {"sheet": sheet_of(hull), "may_work": me(request).may_work, "part": part, **more}
+    whole_log = request.GET.get("log") == "all"
+    sheet = sheet_of(hull, whole_log=whole_log)
+    context: dict[str, Any] = {"sheet": sheet, "whole_log": whole_log, "may_work": me(request).may_work, **more}
     if me(request).may_work:
-        link_open = context["sheet"].link_since is not None
-        context["offered"] = offered(hull, link_open=link_open, bound=bound, asked=asked)
-    return render(request, f"{TEMPLATE}#part" if part else TEMPLATE, context, status=status)
+        context["offered"] = offered(hull, link_open=sheet.link_since is not None, bound=bound, asked=asked)
+    return render(request, f"{TEMPLATE}#part" if part else TEMPLATE, {**context, "part": part}, status=status)
 
 
 def _asked(request: FloorRequest, hull: AtHand) -> ActForm | None:

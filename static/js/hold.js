@@ -14,7 +14,7 @@ document.body.addEventListener("htmx:beforeRequest", (event) => {
 });
 
 document.body.addEventListener("htmx:beforeSwap", (event) => {
-  const polled = event.detail.elt.id === "sheet";
+  const polled = event.detail.requestConfig.elt.id === "sheet";
   open = polled ? [...document.querySelectorAll("#sheet details[open][id]")].map((fold) => fold.id) : [];
 });
 

@@ -184,7 +184,7 @@ def test_a_new_links_address_is_shown_once_and_opens_by_its_hash(crew: Client) -
     hull = a_hull()
     response = post(crew, "link", htmx=True)
     assert response.status_code == 200
-    (address,) = re.findall(r'value="(http://testserver/p/[^"]+)"', response.content.decode())
+    (address,) = re.findall(r'<output id="link-address"[^>]*>(http://testserver/p/[^<]+)<', response.content.decode())
     token = address.rstrip("/").rsplit("/", 1)[1]
     assert ProgressLink.objects.get(hull=hull).token_hash == token_hash(token)
     assert token not in crew.get("/hulls/H-1/").content.decode()

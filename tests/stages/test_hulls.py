@@ -16,7 +16,7 @@ from django.utils import timezone
 from hulls.models import Hull, Owner
 from shop.models import Role, Shop
 from stages.audit import differences
-from stages.models import Entry, HullWork
+from stages.models import Entry, HullWork, Route
 from stages.queries.hulls import A_PAGE, next_tag
 from tests.factories import a_crew_member, a_hull, a_shop
 from tests.stages.at_work import a_hull_at, a_primed_hull, many_hulls
@@ -306,9 +306,6 @@ def test_what_was_typed_is_shown_escaped(crew: Client) -> None:
 
 
 def test_without_a_published_route_it_says_so_and_keeps_nothing(crew: Client) -> None:
-    HullWork.objects.all().delete()
-    from stages.models import Route
-
     Route.objects.update(current=False)
     response = crew.post("/hulls/new/", typed())
     assert response.status_code == 422

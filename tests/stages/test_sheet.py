@@ -15,6 +15,7 @@ from django.utils import timezone
 from hulls.models import Hull, Photo
 from shop.models import Role, Shop
 from stages.models import Entry
+from stages.queries.sheet import LATEST
 from stages.services import bench, notes
 from stages.services.links import renew_link
 from stages.services.orders import Hand
@@ -162,6 +163,18 @@ def test_the_log_tells_each_line_in_a_sentence_with_its_number_time_and_hand(cre
     ):
         assert sentence in log
     assert re.search(r"5 today \d\d:\d\d · ines Moved", log)
+
+
+def test_of_a_long_log_the_last_lines_stand_there_and_the_rest_is_a_link_away(crew: Client) -> None:
+    hull = a_hull()
+    for n in range(LATEST + 2):
+        notes.write_note(hull_id=hull.pk, text=f"note {n}", hand=hand())
+    html = page(crew)
+    assert html.count('<p class="log__says">') == LATEST
+    assert "3 earlier lines" in html
+    whole = page(crew, "/hulls/H-1/?log=all")
+    assert whole.count('<p class="log__says">') == LATEST + 3
+    assert poll_of(whole).endswith("&amp;log=all")
 
 
 def test_a_line_recorded_later_says_so(crew: Client) -> None:
