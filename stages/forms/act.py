@@ -28,7 +28,8 @@ class ActForm(forms.Form):
     at_hand : AtHand
         The hull, for what can be chosen.
     stage : str
-        The stage that it is about; empty where it belongs to none, or the form asks.
+        The stage that it is about; empty where it belongs to none, or the form asks. One that the route has not
+        counts as none.
     given : mapping, optional
         What is filled in from the start.
     """
@@ -53,9 +54,10 @@ class ActForm(forms.Form):
         stage: str = "",
         given: dict[str, Any] | None = None,
     ) -> None:
-        self.at_hand, self.about = at_hand, stage
-        self.id = "-".join(filter(None, ("do", self.action, stage)))
-        first = {"client_id": uuid4(), "stage": stage, **(given or {})}
+        self.at_hand = at_hand
+        self.about = stage if stage in at_hand.work.route.by_key else ""
+        self.id = "-".join(filter(None, ("do", self.action, self.about)))
+        first = {"client_id": uuid4(), "stage": self.about, **(given or {})}
         super().__init__(data, files, initial=first, auto_id=f"{self.id}-%s", label_suffix="")
         self.findings: tuple[Told, ...] = ()
         self.may_override = False

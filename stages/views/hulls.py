@@ -47,7 +47,8 @@ def hulls(request: FloorRequest) -> HttpResponse:
     rest = {name: value for name, value in {"q": search, "apart": "handed-over" if apart else ""}.items() if value}
     query = f"{urlencode(rest)}&" if rest else ""
     shown = {"found": found, "search": search, "apart": apart, "query": query, "may_work": me(request).may_work}
-    return render(request, "stages/hulls.html#list" if request.htmx else "stages/hulls.html", shown)
+    part = request.htmx and not request.htmx.history_restore_request
+    return render(request, "stages/hulls.html#list" if part else "stages/hulls.html", shown)
 
 
 @require_http_methods(["GET", "HEAD", "POST"])

@@ -347,7 +347,8 @@ BAD = [
     ("strike", {"number": "-1", "reason": "x"}, "number", "The log has no such line."),
     ("lead_test", {"how": "swab"}, "positive", "This field is required."),
     ("rags", {"stage": "oil", "how": "in a heap"}, "how", "Select a valid choice."),
-    ("start", {"stage": "launch", "about": "launch"}, "", "This hull's route has no such step."),
+    ("start", {"stage": "launch", "about": "launch\r\nSet-Cookie: x"}, "stage", "Select a valid choice."),
+    ("finish", {"stage": "launch", "about": "survey"}, "", "This hull's route has no such step."),
     ("note", {"text": "x", "client_id": "1"}, "", "Enter a valid UUID."),
 ]
 
@@ -439,6 +440,12 @@ def test_whoever_is_not_logged_in_is_sent_to_the_log_in(crew: Client) -> None:
     response = post(Client(), "note", text="x")
     assert (response.status_code, response["Location"]) == (302, "/login/?next=/hulls/H-1/do/note/")
     assert len(lines(hull)) == 1
+
+
+def test_a_phone_whose_session_ended_is_sent_to_the_log_in_and_then_to_the_sheet(crew: Client) -> None:
+    a_hull()
+    response = post(Client(), "note", htmx=True, text="x")
+    assert response["HX-Redirect"] == "/login/?next=/hulls/H-1/"
 
 
 def test_a_post_from_elsewhere_without_the_pages_token_is_turned_away(crew: Client) -> None:
