@@ -11,6 +11,7 @@ urlpatterns = [
     path("", include("stages.urls.sheet")),
     path("", include("stages.urls.link")),
     path("", include("shop.urls_people")),
+    path("", include("shop.urls_api")),
     path("admin/", site.urls),
     path("healthz", healthz, name="healthz"),
 ]

@@ -13,7 +13,7 @@ BURST = 60  # requests
 
 
 def wait_s(*, sensor: Sensor, now: datetime) -> float:
-    """Seconds until the sensor may send again, 0 where it may now; asks no database, so a flood costs next to nothing."""
+    """Seconds until the sensor may send again, 0 where it may now; no query, so that a flood costs next to none."""
     return max(0.0, sensor.paced_until_s - now.timestamp() - (BURST - 1) / A_SECOND)
 
 

@@ -24,6 +24,10 @@ class TooManyError(PayloadError):
     """A list that is longer than one request may bring."""
 
 
+class TooLargeError(PayloadError):
+    """A body of more bytes than one request may bring."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sent:
     """One item as it was sent: air, rain, or both."""

@@ -7,8 +7,8 @@ from itertools import pairwise
 
 from shop.readings.sample import Rain
 
-# One tip of the usual gauge, which dew or a beetle may cause. Climate statistics of Britain call a day of 0.2 mm and more
-# a "rain day"; from memory.
+# One tip of the usual gauge, which dew or a beetle may cause. Climate statistics of Britain call a day of 0.2 mm and
+# more a "rain day"; from memory.
 DRY_DAY_MM = 0.2
 LONGEST_UNREAD = timedelta(hours=6)
 
