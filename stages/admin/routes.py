@@ -38,7 +38,7 @@ class StageForm(forms.ModelForm):  # type: ignore[type-arg]  # it takes no param
 
     class Meta:
         model = RouteStage
-        exclude = ("route",)  # noqa: DJ006  # the inline's fieldsets name the fields
+        fields = "__all__"  # noqa: DJ007  # the inline's fieldsets name them
         help_texts = {
             "when": gettext_lazy("Empty for every hull, or count:ribs, choice:filler=latex, condition:inside=flaking."),
             "key": gettext_lazy("Small letters and strokes; the log names the stage by it."),

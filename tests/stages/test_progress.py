@@ -1,28 +1,23 @@
 """The page behind a boat owner's progress link: what it shows, what it keeps to itself, and whom it tells nothing."""
 
-import io
-from collections.abc import Callable
 from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
-from django.http import HttpResponse
 from django.test import Client
 from django.utils import timezone
-from PIL import Image
 from pytest_django import DjangoAssertNumQueries, Settings
 
-from hulls.models import Hull, Photo
+from hulls.models import Hull
 from stages.queries.routes import engine_route
 from stages.services import bench, notes
-from stages.services.links import renew_link, withdraw_link
-from stages.services.photos import add_photo
+from stages.services.links import withdraw_link
 from tests.factories import a_crew_member, a_hull, a_shop, hand, the_shop_owner
 from tests.stages.at_work import a_hull_at, a_primed_hull
+from tests.stages.behind_the_link import NEVER_MADE, a_photo, link_to, without_date
 
 pytestmark = pytest.mark.django_db
 
-NEVER_MADE = "AAAAAAAAAAAAAAAAAAAAAA"
 OPENS_NOTHING = [NEVER_MADE, "x", "a" * 500, "%00", "%F0%9F%9B%B6", "..", "'%20OR%201=1--", "%3Cscript%3E"]
 
 
@@ -30,23 +25,6 @@ OPENS_NOTHING = [NEVER_MADE, "x", "a" * 500, "%00", "%F0%9F%9B%B6", "..", "'%20O
 def shop(settings: Settings, tmp_path: Path) -> None:
     settings.MEDIA_ROOT = tmp_path
     a_shop()
-
-
-def link_to(hull: Hull) -> str:
-    token = renew_link(hull_id=hull.pk, hand=hand())
-    assert token is not None
-    return f"/p/{token}/"
-
-
-def a_photo(hull: Hull, caption: str, *, shared: bool = True) -> Photo:
-    file = io.BytesIO()
-    Image.new("RGB", (40, 30), "#c08a55").save(file, "JPEG")
-    assert add_photo(hull_id=hull.pk, file=file, hand=hand(), caption=caption, shared=shared).done
-    return Photo.objects.get(hull=hull, caption=caption)
-
-
-def without_date(response: HttpResponse) -> tuple[int, bytes, dict[str, str]]:
-    return response.status_code, response.content, dict(response.headers)
 
 
 # --- What it shows
@@ -228,64 +206,6 @@ def test_it_only_reads(method: str, known: bool) -> None:
 def test_it_answers_a_head(client: Client) -> None:
     response = client.head(link_to(a_hull()))
     assert (response.status_code, response.content) == (200, b"")
-
-
-# --- Photos
-
-
-def get_photo(client: Client, link: str, photo: Photo | int, size: str = "") -> HttpResponse:
-    number = photo if isinstance(photo, int) else photo.pk
-    return client.get(f"{link}photo/{number}/{size}")
-
-
-def test_a_shared_photo_opens_behind_the_link_only(client: Client) -> None:
-    hull = a_hull()
-    photo, link = a_photo(hull, "the stem"), link_to(hull)
-    assert f"{link}photo/{photo.pk}/" in client.get(link).content.decode()
-    response = get_photo(client, link, photo)
-    assert (response.status_code, response["Content-Type"]) == (200, "image/jpeg")
-    assert Image.open(io.BytesIO(b"".join(response))).size == (40, 30)  # type: ignore[arg-type]
-    assert response["Referrer-Policy"] == "no-referrer"
-    assert not response.cookies
-    assert get_photo(client, f"/p/{NEVER_MADE}/", photo).status_code == 404
-
-
-def test_the_small_copy_is_the_photo_itself_until_it_is_made(client: Client) -> None:
-    hull = a_hull()
-    photo, link = a_photo(hull, "the stem"), link_to(hull)
-    assert get_photo(client, link, photo, "small/").status_code == 200
-
-
-def nothing_shared(hull: Hull) -> Photo | int:
-    return a_photo(hull, "kept inside", shared=False)
-
-
-def of_another_boat(hull: Hull) -> Photo | int:
-    return a_photo(a_hull("H-OTHER"), "of another boat")
-
-
-def without_its_file(hull: Hull) -> Photo | int:
-    photo = a_photo(hull, "lost")
-    Path(photo.image.path).unlink()
-    return photo
-
-
-def unknown(hull: Hull) -> Photo | int:
-    return 10**30
-
-
-@pytest.mark.parametrize("which", [nothing_shared, of_another_boat, without_its_file, unknown])
-def test_no_other_photo_opens(client: Client, which: Callable[[Hull], Photo | int]) -> None:
-    hull = a_hull()
-    link, photo = link_to(hull), which(hull)
-    assert without_date(get_photo(client, link, photo)) == without_date(client.get(f"/p/{NEVER_MADE}/"))
-
-
-def test_a_photo_closes_with_its_link(client: Client) -> None:
-    hull = a_hull()
-    photo, link = a_photo(hull, "the stem"), link_to(hull)
-    withdraw_link(hull_id=hull.pk, hand=hand())
-    assert get_photo(client, link, photo).status_code == 404
 
 
 # --- What it costs
