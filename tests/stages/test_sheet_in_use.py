@@ -1,0 +1,109 @@
+"""A sheet in somebody's hand: it waits while a form is in use, keeps folds open, and refuses where it was pressed."""
+
+from datetime import timedelta
+
+import pytest
+from django.utils import timezone
+from playwright.sync_api import Page, expect
+
+from hulls.models import Hull
+from stages.models import Entry
+from stages.services import notes
+from tests.factories import a_crew_member, a_hull, a_shop, hand, product
+from tests.fixtures.accessibility import axe
+from tests.fixtures.browser import sign_in
+from tests.stages.at_work import a_primed_hull
+
+pytestmark = pytest.mark.django_db(transaction=True)
+
+POLL_MS = 10_500
+
+
+def opened(page: Page, hull: Hull) -> Page:
+    """The hull's sheet on a page whose clock the test moves."""
+    sign_in(page, a_crew_member())
+    page.clock.install()
+    page.goto(f"/hulls/{hull.tag}/")
+    return page
+
+
+def somebody_else_notes(hull: Hull, text: str) -> None:
+    notes.write_note(hull_id=hull.pk, text=text, hand=hand(by=a_crew_member("ines")))
+
+
+def test_it_draws_itself_anew_and_leaves_folds_open(phone_page: Page) -> None:
+    a_shop()
+    hull = a_hull()
+    page = opened(phone_page, hull)
+    page.locator("#step-hand_over > summary").tap()
+    somebody_else_notes(hull, "the bow is soft")
+    page.clock.run_for(POLL_MS)
+    expect(page.locator("#log + .log")).to_contain_text("the bow is soft")
+    expect(page.locator("#step-hand_over")).to_have_attribute("open", "")
+
+
+def test_it_waits_while_a_form_is_in_use_and_catches_up_when_that_is_sent(phone_page: Page) -> None:
+    a_shop()
+    hull = a_hull()
+    page = opened(phone_page, hull)
+    page.locator("#fold-do-note > summary").tap()
+    page.locator("#do-note-text").fill("half a sentence")
+    somebody_else_notes(hull, "the bow is soft")
+    with_requests: list[str] = []
+    page.on("request", lambda request: with_requests.append(request.url))
+    page.clock.run_for(3 * POLL_MS)
+    expect(page.locator("#do-note-text")).to_have_value("half a sentence")
+    assert with_requests == []
+    page.locator("#do-note > button").tap()
+    expect(page.locator("#messages")).to_contain_text("half a sentence")
+    expect(page.locator("#log + .log")).to_contain_text("the bow is soft")
+    expect(page.locator("#fold-do-note")).not_to_have_attribute("open", "")
+
+
+def test_an_impatient_thumb_records_one_line(phone_page: Page) -> None:
+    a_shop()
+    hull = a_hull()
+    page = opened(phone_page, hull)
+    page.locator("#do-start-survey > button").dblclick()
+    expect(page.locator("#messages")).to_contain_text("Started")
+    assert [entry.kind for entry in Entry.objects.filter(hull=hull)] == ["arrived", "started"]
+
+
+@pytest.mark.parametrize("screen", ["phone_page", "desk_page"])
+def test_a_refusal_stands_where_it_was_pressed_with_what_was_typed(
+    screen: str, request: pytest.FixtureRequest, expected_console: list[str]
+) -> None:
+    expected_console.append("status of 422")
+    a_shop()
+    hull = a_primed_hull(coat_at=timezone.now() - timedelta(hours=1))
+    page = request.getfixturevalue(screen)
+    sign_in(page, a_crew_member())
+    page.goto(f"/hulls/{hull.tag}/")
+    page.locator("#fold-do-coat-prime > summary").click()
+    page.locator("#do-coat-prime .act__more > summary").click()
+    page.locator("#do-coat-prime-lot").fill("B 12")
+    page.locator("#do-coat-prime > button").click()
+    alert = page.locator("#do-coat-prime [role=alert]")
+    expect(alert).to_contain_text("is not dry enough to be sanded")
+    expect(alert).to_be_in_viewport()
+    expect(page.locator("#do-coat-prime-lot")).to_have_value("B 12")
+    expect(page.locator("#do-coat-prime-product")).to_have_value(str(product("primer").pk))
+    axe(page)
+
+
+@pytest.mark.parametrize("screen", ["phone_page", "desk_page"])
+@pytest.mark.parametrize("address", ["/hulls/", "/hulls/new/", "/hulls/H-1/", "/hulls/H-1/change/"])
+def test_every_page_of_hulls_passes_axe_and_nothing_is_too_small_for_a_glove(
+    screen: str, address: str, request: pytest.FixtureRequest
+) -> None:
+    a_shop()
+    a_primed_hull(coat_at=timezone.now() - timedelta(hours=1))
+    page = request.getfixturevalue(screen)
+    sign_in(page, a_crew_member())
+    page.goto(address)
+    axe(page)
+    small = page.evaluate("""() => [...document.querySelectorAll('main a, main button, main summary, main select')]
+        .filter(e => e.checkVisibility() && !e.closest('p, li > p, .findings'))
+        .filter(e => e.getBoundingClientRect().height < 44).map(e => e.outerHTML.slice(0, 120))""")
+    assert small == []
+    assert page.evaluate("document.documentElement.scrollWidth <= window.innerWidth")
