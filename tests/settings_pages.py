@@ -4,26 +4,27 @@ from typing import Any
 
 from django.contrib.messages import get_messages
 from django.db.models import Model
-from django.http import HttpResponse
 from django.test import Client
 from django.urls import reverse
+
+from tests.answers import Answer
 
 
 def address(model: type[Model], page: str, *args: object) -> str:
     return reverse(f"admin:{model._meta.app_label}_{model._meta.model_name}_{page}", args=args)
 
 
-def act_on(client: Client, action: str, *rows: Model) -> HttpResponse:
+def act_on(client: Client, action: str, *rows: Model) -> Answer:
     model = type(rows[0])
     data = {"action": action, "_selected_action": [row.pk for row in rows]}
     return client.post(address(model, "changelist"), data)
 
 
-def said(response: HttpResponse) -> str:
+def said(response: Answer) -> str:
     return " ".join(str(message) for message in get_messages(response.wsgi_request))
 
 
-def filled(response: HttpResponse) -> dict[str, Any]:
+def filled(response: Answer) -> dict[str, Any]:
     """What a browser would send of the form that a settings page shows, unchanged."""
     context = response.context
     data: dict[str, Any] = {}

@@ -4,11 +4,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 import pytest
-from django.http import HttpResponse
 from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver
 
 from shop.models import CrewMember, Role
+from tests.answers import Answer
 from tests.factories import a_crew_member, a_hull, a_shop
 
 pytestmark = pytest.mark.django_db
@@ -74,6 +74,7 @@ def routes(resolver: URLResolver, above: str = "") -> Iterator[str]:
 def settings_pages() -> Iterator[str]:
     """The address of every settings page, of the first row of its table where it is about one."""
     admin = next(found for found in get_resolver().url_patterns if str(found.pattern) == "admin/")
+    assert isinstance(admin, URLResolver)
     for route in sorted({*routes(admin, "")}):
         if "(" not in route and "<path:content_type_id>" not in route:
             yield "/admin/" + route.replace("<path:object_id>", "1").replace("<id>", "1")
@@ -86,12 +87,11 @@ def as_role(role: str) -> Client:
     return client
 
 
-def asks_for_log_in(response: HttpResponse) -> bool:
-    chain: list[tuple[str, int]] = getattr(response, "redirect_chain", [])
-    return bool(chain) and chain[-1][0].startswith("/login/?next=")
+def asks_for_log_in(response: Answer) -> bool:
+    return bool(response.redirect_chain) and response.redirect_chain[-1][0].startswith("/login/?next=")
 
 
-def check(response: HttpResponse, role: str, may: frozenset[str]) -> None:
+def check(response: Answer, role: str, may: frozenset[str]) -> None:
     """Assert that an answer is that of the row: let in, led to the log-in, refused, or no such method at all."""
     said = f"{role}: {response.status_code}"
     if not may:

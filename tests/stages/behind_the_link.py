@@ -2,12 +2,12 @@
 
 import io
 
-from django.http import HttpResponse
 from PIL import Image
 
 from hulls.models import Hull, Photo
 from stages.services.links import renew_link
 from stages.services.photos import add_photo
+from tests.answers import Answer
 from tests.factories import hand
 
 NEVER_MADE = "AAAAAAAAAAAAAAAAAAAAAA"  # a token as they are made, and one that never was
@@ -26,5 +26,5 @@ def a_photo(hull: Hull, caption: str, *, shared: bool = True) -> Photo:
     return Photo.objects.get(hull=hull, caption=caption)
 
 
-def without_date(response: HttpResponse) -> tuple[int, bytes, dict[str, str]]:
+def without_date(response: Answer) -> tuple[int, bytes, dict[str, str]]:
     return response.status_code, response.content, dict(response.headers)

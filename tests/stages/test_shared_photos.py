@@ -5,13 +5,13 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from django.http import HttpResponse
 from django.test import Client
 from PIL import Image
 from pytest_django import Settings
 
 from hulls.models import Hull, Photo
 from stages.services.links import withdraw_link
+from tests.answers import Answer
 from tests.factories import a_hull, a_shop, hand
 from tests.stages.behind_the_link import NEVER_MADE, a_photo, link_to, without_date
 
@@ -24,7 +24,7 @@ def shop(settings: Settings, tmp_path: Path) -> None:
     a_shop()
 
 
-def get_photo(client: Client, link: str, photo: Photo | int, size: str = "") -> HttpResponse:
+def get_photo(client: Client, link: str, photo: Photo | int, size: str = "") -> Answer:
     number = photo if isinstance(photo, int) else photo.pk
     return client.get(f"{link}photo/{number}/{size}")
 
@@ -35,7 +35,7 @@ def test_a_shared_photo_opens_behind_the_link_only(client: Client) -> None:
     assert f"{link}photo/{photo.pk}/" in client.get(link).content.decode()
     response = get_photo(client, link, photo)
     assert (response.status_code, response["Content-Type"]) == (200, "image/jpeg")
-    assert Image.open(io.BytesIO(b"".join(response))).size == (40, 30)  # type: ignore[arg-type]
+    assert Image.open(io.BytesIO(b"".join(response))).size == (40, 30)
     assert response["Referrer-Policy"] == "no-referrer"
     assert not response.cookies
     assert get_photo(client, f"/p/{NEVER_MADE}/", photo).status_code == 404

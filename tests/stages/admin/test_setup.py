@@ -3,11 +3,11 @@
 from datetime import timedelta
 
 import pytest
-from django.http import HttpResponse
 from django.test import Client
 from django.utils import timezone
 
 from shop.models import Product, Pulse, Shop, Station, Zone
+from tests.answers import Answer
 from tests.factories import a_shop, product, station, the_shop_owner
 from tests.settings_pages import act_on, address, filled
 from tests.stages.at_work import a_hull_at, a_primed_hull
@@ -33,7 +33,7 @@ def stamp() -> str:
 def test_whatever_is_changed_of_the_set_up_changes_its_stamp(shop: Shop, owner: Client) -> None:
     stamps = [stamp()]
 
-    def changed(response: HttpResponse) -> None:
+    def changed(response: Answer) -> None:
         assert response.status_code == 302
         stamps.append(stamp())
 

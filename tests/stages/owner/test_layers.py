@@ -1,4 +1,5 @@
 from dataclasses import replace
+from datetime import date
 
 from hulls.models import Hull
 from hulls.skin_section import Layer
@@ -13,7 +14,7 @@ ENAMEL_ALONE = a_route(replace(stage("enamel"), after=()))
 HULL = Hull(colour="#2f5d46", colour_name="spruce green")
 
 
-def layers(work: Work, *photo_days: object) -> tuple[Layer, ...]:
+def layers(work: Work, *photo_days: date) -> tuple[Layer, ...]:
     skin = Skin(hull=HULL, work=work, statuses=assess(work, NOW), today=NOW.date(), photo_days=photo_days)
     return skin.layers()
 
