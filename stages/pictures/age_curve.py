@@ -3,8 +3,6 @@
 from dataclasses import dataclass
 from datetime import datetime, tzinfo
 
-import numpy as np
-
 from stages.engine.air import FloatArray
 from stages.engine.errors import EngineError
 from stages.pictures.lines import Bools, Points, area, band, path
@@ -16,6 +14,7 @@ PLOT = 230
 STRIP, GAP, FOOT = 56, 30, 22
 HEADROOM = 1.1  # the highest goal stays this far under the top
 LINE = 17  # px between two lines of words
+LATE = 0.85  # the word at a line further right stands on its left
 LEFT_FROM = 0.5  # a goal that is reached further right has its words on the left, over the curve
 
 
@@ -29,8 +28,8 @@ class Goal:
         Ready to read, such as "dry to sand".
     needed_h : float
         Age that it takes, hours of the label.
-    likely, early, late : datetime or None
-        When it is reached; None where it never is.
+    likely, early, late, what_if : datetime or None
+        When it is reached: likely, in warm and in cold nights, and in a room that is kept otherwise; None for never.
     """
 
     name: str
@@ -38,6 +37,7 @@ class Goal:
     likely: datetime | None
     early: datetime | None = None
     late: datetime | None = None
+    what_if: datetime | None = None
 
 
 @dataclass(slots=True, frozen=True, kw_only=True, eq=False)
@@ -125,6 +125,7 @@ class AgePicture:
     band: str
     what_if: str
     now: str
+    now_late: bool
     closes: str
     goals: tuple[GoalMark, ...]
     still: tuple[Across, ...]
@@ -174,6 +175,7 @@ def draw_age_curve(course: AgeCourse) -> AgePicture:
         band=_band(course, levels, ahead),
         what_if=_what_if(course, levels, ahead),
         now=line.pct(course.now_s) if line.holds(course.now_s) else "",
+        now_late=line.share(course.now_s) > LATE,
         closes=line.pct(course.closes.timestamp()) if course.closes and line.holds(course.closes.timestamp()) else "",
         goals=_marks(course, levels),
         still=tuple(Across(x=line.pct(start), width=line.width(start, end)) for start, end in course.still),
@@ -186,10 +188,8 @@ def draw_age_curve(course: AgeCourse) -> AgePicture:
 
 
 def _points(course: AgeCourse, levels: Levels, ages_h: FloatArray) -> Points:
-    return [
-        (course.timeline.x(second), max(0, levels.fine(age)))
-        for second, age in zip(course.seconds, np.minimum(ages_h, levels.high), strict=True)
-    ]
+    # What runs on over the top is cut off by the box that it is drawn in.
+    return [(course.timeline.x(second), levels.fine(age)) for second, age in zip(course.seconds, ages_h, strict=True)]
 
 
 def _band(course: AgeCourse, levels: Levels, ahead: Bools) -> str:

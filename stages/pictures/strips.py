@@ -1,6 +1,7 @@
 """One quantity over time: its line, what lies ahead with its band, its grid and its limits."""
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -11,6 +12,7 @@ from stages.pictures.lines import Bools, band, runs, thinned
 from stages.pictures.timeline import Timeline
 
 FINE = 4  # units of path data to a pixel of height
+ROOM = 20  # px that a value needs
 
 
 @dataclass(slots=True, frozen=True, kw_only=True, eq=False)
@@ -55,7 +57,7 @@ class Series:
 
 @dataclass(slots=True, frozen=True, kw_only=True)
 class GridLine:
-    """A line across at a value; its label is the value."""
+    """A line across at a value; its label is the value, or nothing where there is no room for it."""
 
     y: int
     label: str
@@ -119,19 +121,27 @@ def draw_strip(series: Series, timeline: Timeline, *, top: int, height: int, lin
     points = [(timeline.x(s), levels.fine(v)) for s, v in zip(series.seconds[kept], series.values[kept], strict=True)]
     unknown = np.concatenate(([0], np.cumsum(~series.known)))
     joined = (unknown[kept[1:]] == unknown[kept[:-1]]).tolist()
-    values = [low + step * n for n in range(round((high - low) / step) + 1)]
+    count = round((high - low) / step)
     return Strip(
         name=series.name,
         unit=series.unit,
         top=top,
         height=height,
         view_box=f"0 0 {timeline.x(timeline.end_s)} {FINE * height}",
-        grid=tuple(GridLine(y=top + levels.y(value), label=f"{value:g}") for value in values),
+        grid=tuple(_grid(levels, top, low, step, count)),
         limits=tuple(top + levels.y(limit) for limit in series.limits if low <= limit <= high),
         known=runs(points, joined, True),
         assumed=runs(points, joined, False),
         band=_band(series, timeline, levels),
     )
+
+
+def _grid(levels: Levels, top: int, low: float, step: float, count: int) -> Iterator[GridLine]:
+    roomy = count * ROOM <= levels.height
+    for number in range(count + 1):
+        value = low + step * number
+        label = f"{value:g}" if roomy or number in (0, count) else ""
+        yield GridLine(y=top + levels.y(value), label=label)
 
 
 def _extent(series: Series) -> tuple[float, float]:

@@ -3,6 +3,7 @@
 from django.urls import path, register_converter
 
 from stages.views.acts import act
+from stages.views.coats import coat_clock
 from stages.views.hulls import change, hulls, take_in_page
 from stages.views.photos import photo
 from stages.views.sheet import sheet, sheet_part
@@ -29,6 +30,7 @@ urlpatterns = [
     path("hulls/new/", take_in_page, name="take_in"),
     path("hulls/<tag:tag>/do/<slug:action>/", act, name="act"),
     path("hulls/<tag:tag>/part/", sheet_part, name="sheet_part"),
+    path("hulls/<tag:tag>/coats/<int:line>/", coat_clock, name="coat_clock"),
     path("hulls/<tag:tag>/change/", change, name="hull_change"),
     path("hulls/<tag:tag>/", sheet, name="sheet"),
     path("photos/<int:pk>/<slug:size>/", photo, name="photo"),

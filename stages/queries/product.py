@@ -1,0 +1,156 @@
+"""A product as its page tells it: its label, what the shop has learnt of it, its film and its solvent."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from django.utils.formats import number_format
+from django.utils.text import capfirst
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
+from shop.models import Product, Shop
+from shop.units import UnitSystem, convert, format_temperature, format_volume
+from stages.engine import film
+from stages.engine.label import Dryness, Label
+from stages.queries.fumes import share_of, solvent_of
+from stages.queries.pictured import label_hours
+from stages.queries.sheet_steps import caution_of
+from stages.queries.world import Around
+
+NAMES = {
+    Dryness.TACK_FREE: gettext_lazy("tack-free"),
+    Dryness.SAND: gettext_lazy("dry to sand"),
+    Dryness.RECOAT: gettext_lazy("dry to recoat"),
+    Dryness.TOPCOAT: gettext_lazy("dry to be covered by another kind"),
+    Dryness.HANDLE: gettext_lazy("dry to handle"),
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HoursRow:
+    """One of the label's hours, and what it comes to in this shop."""
+
+    name: str
+    label: str
+    here: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ProductPage:
+    """What the page of a product shows; empty where its label or data sheet is silent."""
+
+    product: Product
+    caution: str
+    at: str
+    hours: tuple[HoursRow, ...]
+    window: str
+    table: tuple[tuple[str, str], ...]
+    temperature: str
+    air: str
+    film: tuple[tuple[str, str], ...]
+    solvent: tuple[tuple[str, str], ...]
+
+
+def product_page(*, product: Product, shop: Around) -> ProductPage:
+    """The page of a product, without a query.
+
+    Parameters
+    ----------
+    product : Product
+        The product.
+    shop : Around
+        The shop, for its units and what it learnt.
+    """
+    units = UnitSystem(shop.setup.shop.units)
+    engine = shop.world.products[product.pk]
+    label = engine.label
+    at = {"air": format_temperature(product.reference_c, units), "rh": f"{product.reference_rh_pct:.0f}"}
+    return ProductPage(
+        product=product,
+        caution=caution_of(product.caution),
+        at=_("%(air)s and %(rh)s %%") % at if label else "",
+        hours=tuple(_hours(label, engine.factor)) if label else (),
+        window=label_hours(label.window_h) if label and label.window_h else "",
+        table=tuple((format_temperature(celsius, units), label_hours(hours)) for celsius, hours in label.table)
+        if label
+        else (),
+        temperature=_answers(product, units) if label else "",
+        air=_air(product, units) if label else "",
+        film=tuple(_film(product, units)),
+        solvent=tuple(_solvent(product)),
+    )
+
+
+def _hours(label: Label, factor: float) -> Iterator[HoursRow]:
+    for dryness, hours in dict(label.hours).items():
+        here = hours * label.film_factor * factor
+        yield HoursRow(name=capfirst(str(NAMES[dryness])), label=label_hours(hours), here=label_hours(here))
+
+
+def _answers(product: Product, units: UnitSystem) -> str:
+    """How its drying answers to temperature."""
+    if product.label_table:
+        return _("by the label’s own table")
+    if product.family == "water":
+        return _("by how much more vapour the air could take up")
+    if product.activation_kj_mol:
+        return _("by Arrhenius’ law, %(energy)s kJ/mol") % {"energy": number_format(product.activation_kj_mol)}
+    warmer = f"{convert(10.0, 'delta_degC', 'delta_degF'):.0f} °F" if units is UnitSystem.US else "10 °C"
+    return _("%(times)s times as fast for each %(warmer)s more") % {
+        "times": number_format(product.q10),
+        "warmer": warmer,
+    }
+
+
+def _air(product: Product, units: UnitSystem) -> str:
+    low, high = (format_temperature(celsius, units) for celsius in (product.lowest_c, product.highest_c))
+    return _("%(low)s to %(high)s, at most %(rh)s %% humidity") % {
+        "low": low,
+        "high": high,
+        "rh": f"{product.most_rh_pct:.0f}",
+    }
+
+
+def _film(product: Product, units: UnitSystem) -> Iterator[tuple[str, str]]:
+    if product.solids_pct:
+        yield _("Solids"), _("%(pct)s %% of the volume") % {"pct": number_format(product.solids_pct)}
+    if product.dry_film_um:
+        thou = number_format(round(convert(product.dry_film_um, "micrometer", "thou"), 1))
+        film = _("%(thou)s thousandths of an inch") % {"thou": thou}
+        yield _("Dry film of one coat"), film if units is UnitSystem.US else f"{number_format(product.dry_film_um)} µm"
+    if product.film_factor != 1.0:
+        yield (
+            _("Film as it is laid here"),
+            _("%(times)s times the hours") % {"times": number_format(product.film_factor)},
+        )
+
+
+def _solvent(product: Product) -> Iterator[tuple[str, str]]:
+    solvent = solvent_of(product)
+    if solvent is None:
+        return
+    share = {"grams": number_format(product.solvent_g_l or 0.0), "pct": f"{100 * share_of(product, solvent):.0f}"}
+    yield _("Solvent"), _("%(grams)s g in a litre, %(pct)s %% of the volume") % share
+    yield _("Lower explosive limit"), _("%(pct)s %% of the air") % {"pct": number_format(solvent.lel_pct)}
+    yield _("By"), solvent.source
+
+
+def poured(found: tuple[film.Pot, float] | None, shop: Shop) -> tuple[tuple[str, str], ...]:
+    """What to pour out, and how it spreads, each with its name; nothing where nothing was asked."""
+    if found is None:
+        return ()
+    pot, m2_per_l = found
+    us = UnitSystem(shop.units) is UnitSystem.US
+    wet = f"{convert(pot.wet_um, 'micrometer', 'thou'):.1f}" if us else f"{pot.wet_um:.0f} µm"
+    ft2_per_gal = convert(m2_per_l, "meter**2/liter", "foot**2/gallon")
+    return tuple(
+        _poured(pot, UnitSystem(shop.units), wet, f"{ft2_per_gal:.0f} ft²/gal" if us else f"{m2_per_l:.1f} m²/L")
+    )
+
+
+def _poured(pot: film.Pot, units: UnitSystem, wet: str, spreads: str) -> Iterator[tuple[str, str]]:
+    yield _("Product"), format_volume(pot.product_l, units)
+    if pot.thinner_l:
+        yield _("Thinner"), format_volume(pot.thinner_l, units)
+    yield _("Lay it wet"), _("%(film)s thousandths of an inch") % {"film": wet} if units is UnitSystem.US else wet
+    yield _("It spreads"), spreads

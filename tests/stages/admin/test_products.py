@@ -1,0 +1,62 @@
+"""The form of a product: what it refuses beside the field, and that it sends back what it showed."""
+
+from typing import Any
+
+import pytest
+from django.test import Client
+
+from shop.models import Product
+from tests.factories import a_crew_member, a_shop, product, the_shop_owner
+
+pytestmark = pytest.mark.django_db
+
+
+def form_of(client: Client, row: Product) -> dict[str, Any]:
+    """The form of a product as a browser would send it back."""
+    form = client.get(f"/admin/shop/product/{row.pk}/change/").context["adminform"].form
+    shown = {name: form[name].value() for name in form.fields}
+    return {name: "" if value is None or value is False else value for name, value in shown.items()}
+
+
+@pytest.fixture
+def owner(client: Client) -> Client:
+    a_shop()
+    boss = the_shop_owner()
+    boss.is_staff = True
+    boss.save()
+    client.force_login(boss)
+    return client
+
+
+def test_the_form_sent_back_as_it_came_changes_nothing(owner: Client) -> None:
+    primer = product("primer")
+    primer.label_table = [[10, 36], [23, 16]]
+    primer.save()
+    before = Product.objects.values().get(pk=primer.pk)
+    sent = form_of(owner, primer)
+    assert sent["label_table"] == "10 °C: 36 h, 23 °C: 16 h"
+    response = owner.post(f"/admin/shop/product/{primer.pk}/change/", sent)
+    assert response.status_code == 302, response.context["errors"]
+    assert Product.objects.values().get(pk=primer.pk) == before
+
+
+@pytest.mark.parametrize(
+    ("field", "typed", "words"),
+    [
+        ("window_h", "16", "closes after it opens"),
+        ("label_table", "10 °C: long", "Write each pair like"),
+        ("label_table", "10 °C: 36 h, 10 °C: 30 h", "one temperature twice"),
+        ("solvent_g_l", "400", "cannot be reckoned without it"),
+    ],
+)
+def test_a_label_that_cannot_be_is_refused_beside_its_field(owner: Client, field: str, typed: str, words: str) -> None:
+    primer = product("primer")
+    response = owner.post(f"/admin/shop/product/{primer.pk}/change/", {**form_of(owner, primer), field: typed})
+    assert response.status_code == 200
+    assert words in response.content.decode()
+
+
+def test_the_crew_may_not_change_products(client: Client) -> None:
+    a_shop()
+    client.force_login(a_crew_member())
+    assert client.get(f"/admin/shop/product/{product('primer').pk}/change/").status_code == 302
