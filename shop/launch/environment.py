@@ -52,11 +52,15 @@ def stamp_of(requirements: str) -> Path:
 
 def digest(requirements: str) -> str:
     """Hash a requirements file and those that it includes."""
+    texts = [(ROOT / name).read_text() for name in with_included(requirements)]
+    return hashlib.sha256("\n".join(texts).encode()).hexdigest()
+
+
+def with_included(requirements: str) -> list[str]:
+    """Name a requirements file and those that it includes, each by its path in the checkout."""
     file = ROOT / requirements
-    text = file.read_text()
-    included = re.findall(r"^-r\s+(\S+)", text, re.MULTILINE)
-    parts = [text, *(digest(os.path.relpath(file.parent / name, ROOT)) for name in included)]
-    return hashlib.sha256("\n".join(parts).encode()).hexdigest()
+    included = re.findall(r"^-r\s+(\S+)", file.read_text(), re.MULTILINE)
+    return [requirements, *(os.path.relpath(file.parent / name, ROOT) for name in included)]
 
 
 @contextmanager
@@ -81,7 +85,8 @@ def install(requirements: str) -> None:
         say("uv could not do it; trying pip, which takes longer")
         if subprocess.run([*pip, "install", "--quiet", *wanted]).returncode:
             sys.exit("The requirements could not be installed; pip says why above.")
-    stamp_of(requirements).write_text(digest(requirements))
+    for name in with_included(requirements):
+        stamp_of(name).write_text(digest(name))
 
 
 def make() -> None:

@@ -21,7 +21,7 @@ def given_an_environment(bare: Path) -> None:
     """Make the folder look like an environment in which the tests' requirements were installed."""
     environment.PYTHON.parent.mkdir(parents=True)
     environment.PYTHON.touch(mode=0o755)
-    for name in ("requirements.txt", "tests/requirements.txt"):
+    for name in environment.with_included("tests/requirements.txt"):
         environment.stamp_of(name).write_text(environment.digest(name))
 
 
@@ -42,6 +42,10 @@ def test_a_change_of_an_included_file_is_a_change_of_the_whole(bare: Path) -> No
     assert environment.is_installed("tests/requirements.txt")
     (bare / "requirements.txt").write_text("Django==5.3\n")
     assert not environment.is_installed("tests/requirements.txt")
+
+
+def test_who_installed_for_the_tests_installed_for_the_shop_too(bare: Path) -> None:
+    assert environment.with_included("tests/requirements.txt") == ["tests/requirements.txt", "requirements.txt"]
 
 
 def test_an_environment_whose_python_is_gone_is_not_an_installed_one(bare: Path) -> None:
