@@ -3,6 +3,8 @@
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
+from django.utils.translation import gettext
+
 from stages.engine.assess import StageStatus
 from stages.engine.vocab import Action, Gate
 from stages.forms import bench, notes
@@ -110,11 +112,18 @@ def offered(at_hand: AtHand, *, link_open: bool, bound: ActForm | None = None, a
     steps = () if closed else tuple(_at_step(at_hand, status) for status in at_hand.in_hand)
     actions = BESIDE_AFTER if closed else _worth_offering(at_hand)
     beside = tuple(ACTS[action](at_hand=at_hand) for action in actions)
-    link = tuple(ACTS[action](at_hand=at_hand) for action in (("link", "withdraw_link") if link_open else ("link",)))
-    every = Offered(steps=steps, beside=beside, link=link)
+    every = Offered(steps=steps, beside=beside, link=_link_forms(at_hand, link_open=link_open))
     for form in filter(None, (asked, bound)):
         every = every.instead(form)
     return every
+
+
+def _link_forms(at_hand: AtHand, *, link_open: bool) -> tuple[ActForm, ...]:
+    make = ACTS["link"](at_hand=at_hand)
+    if not link_open:
+        return (make,)
+    make.button = gettext("Make a new link")
+    return make, ACTS["withdraw_link"](at_hand=at_hand)
 
 
 def _at_step(at_hand: AtHand, status: StageStatus) -> StepForms:

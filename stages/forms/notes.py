@@ -111,6 +111,7 @@ class StrikeForm(ActForm):
 
     action, title, press = "strike", _("Strike a line of the log"), _("Strike it")
     main = ("number", "reason")
+    takes_back = True
     number = forms.IntegerField(label=_("Line"), widget=forms.NumberInput(attrs=NUMERIC))
     reason = PlainText(
         label=_("Reason"), help_text=_("The line stays in sight, struck through, with this reason."), max_length=400
@@ -131,3 +132,4 @@ class WithdrawLinkForm(LinkForm):
     """Withdraw the progress link."""
 
     action, title, press = "withdraw_link", _("Withdraw the progress link"), _("Withdraw the link")
+    takes_back = True

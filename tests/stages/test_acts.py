@@ -9,7 +9,6 @@ from uuid import UUID, uuid4
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
-from django.http import HttpResponse
 from django.test import Client
 from django.utils import timezone
 from PIL import Image
@@ -42,17 +41,17 @@ def the_owner() -> Client:
     return client
 
 
-def post(client: Client, action: str, *, tag: str = "H-1", htmx: bool = False, **fields: Any) -> HttpResponse:
+def post(client: Client, action: str, *, tag: str = "H-1", htmx: bool = False, **fields: Any) -> Any:
     """Send an act as its form does."""
     sent = {"client_id": uuid4(), **fields}
     return client.post(f"/hulls/{tag}/do/{action}/", sent, headers=HTMX if htmx else {})
 
 
-def words(response: HttpResponse) -> str:
+def words(response: Any) -> str:
     return " ".join(unescape(re.sub(r"<[^>]+>", " ", response.content.decode())).split())
 
 
-def errors_of(response: HttpResponse) -> dict[str, str]:
+def errors_of(response: Any) -> dict[str, str]:
     """By field, what is said beside it; under "" what is said beside none."""
     html = response.content.decode()
     beside = re.findall(r'<ul class="errorlist" id="do-[\w-]+-(\w+)_error">(.*?)</ul>', html, re.DOTALL)
@@ -121,7 +120,7 @@ ACTS = [
 
 @pytest.mark.parametrize(("action", "fields", "kind", "details"), ACTS, ids=[f"{act[0]}-{act[2]}" for act in ACTS])
 def test_every_act_writes_its_line(
-    crew: Client, action: str, fields: dict[str, str], kind: str, details: dict[str, Any]
+    crew: Client, action: str, fields: dict[str, Any], kind: str, details: dict[str, Any]
 ) -> None:
     hull = a_hull()
     if "station" in fields:
@@ -136,7 +135,7 @@ def test_a_coat_is_recorded_with_its_product_zone_and_pot(crew: Client) -> None:
     hull = a_primed_hull(coat_at=timezone.now() - timedelta(days=3))
     assert post(crew, "sand", about="prime", stage="prime", surface="skin", grit="220").status_code == 303
     primer, zone = product("primer"), Zone.objects.get(name="Indoors")
-    fields = {"product": primer.pk, "surface": "skin", "zone": zone.pk, "lot": "B 12"}
+    fields: dict[str, Any] = {"product": primer.pk, "surface": "skin", "zone": zone.pk, "lot": "B 12"}
     assert post(crew, "coat", about="prime", stage="prime", **fields).status_code == 303
     coats = HullWork.objects.get(hull=hull).coats.order_by("layer")
     assert [(coat.number, coat.lot, coat.sanded_grit) for coat in coats] == [(1, "", 220), (2, "B 12", None)]
@@ -213,7 +212,7 @@ def test_a_link_is_withdrawn(crew: Client) -> None:
 def test_a_refused_coat_says_why_what_clears_it_and_when_and_keeps_what_was_typed(crew: Client) -> None:
     hull = a_primed_hull(coat_at=timezone.now() - timedelta(hours=1))
     before = len(lines(hull))
-    fields = {"product": product("primer").pk, "surface": "skin", "lot": "B 12", "client_id": ID}
+    fields: dict[str, Any] = {"product": product("primer").pk, "surface": "skin", "lot": "B 12", "client_id": ID}
     response = post(crew, "coat", htmx=True, about="prime", stage="prime", **fields)
     assert (response.status_code, response["HX-Retarget"]) == (422, "#do-coat-prime")
     assert len(lines(hull)) == before
@@ -229,7 +228,7 @@ def test_a_refused_coat_says_why_what_clears_it_and_when_and_keeps_what_was_type
 
 def test_without_htmx_the_refusal_stands_in_its_place_on_the_whole_page(crew: Client) -> None:
     a_primed_hull(coat_at=timezone.now() - timedelta(hours=1))
-    fields = {"product": product("primer").pk, "surface": "skin", "lot": "B 12"}
+    fields: dict[str, Any] = {"product": product("primer").pk, "surface": "skin", "lot": "B 12"}
     response = post(crew, "coat", about="prime", stage="prime", **fields)
     html = response.content.decode()
     assert response.status_code == 422
@@ -240,7 +239,7 @@ def test_without_htmx_the_refusal_stands_in_its_place_on_the_whole_page(crew: Cl
 
 def test_only_the_shops_owner_may_go_ahead_and_the_reason_stays_on_record(crew: Client) -> None:
     hull = a_primed_hull(coat_at=timezone.now() - timedelta(hours=1))
-    fields = {"product": product("primer").pk, "surface": "skin", "about": "prime", "stage": "prime"}
+    fields: dict[str, Any] = {"product": product("primer").pk, "surface": "skin", "about": "prime", "stage": "prime"}
     assert "override" not in post(crew, "coat", htmx=True, **fields).content.decode()
     assert post(crew, "coat", **fields, override="I say so").status_code == 422
     owner = the_owner()
@@ -355,7 +354,7 @@ BAD = [
 
 @pytest.mark.parametrize(("action", "fields", "field", "message"), BAD)
 def test_bad_input_is_answered_beside_its_field_and_nothing_is_written(
-    crew: Client, action: str, fields: dict[str, str], field: str, message: str
+    crew: Client, action: str, fields: dict[str, Any], field: str, message: str
 ) -> None:
     hull = a_hull()
     for name, value in fields.items():

@@ -64,7 +64,7 @@ def test_an_unknown_photo_size_or_file_is_not_found(crew: Client) -> None:
     photo = a_photo()
     assert crew.get("/photos/999/full/").status_code == 404
     assert crew.get(f"/photos/{photo.pk}/huge/").status_code == 404
-    photo.image.storage.delete(photo.image.name)
+    photo.image.delete(save=False)
     assert crew.get(f"/photos/{photo.pk}/full/").status_code == 404
 
 
