@@ -13,6 +13,7 @@ urlpatterns = [
     path("", include("stages.urls.link")),
     path("", include("shop.urls_people")),
     path("", include("shop.urls_api")),
+    path("", include("shop.urls_sensors")),
     path("admin/", site.urls),
     path("healthz", healthz, name="healthz"),
 ]

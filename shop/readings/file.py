@@ -72,6 +72,12 @@ class ReadingFile:
         """How far reading has come, for a progress bar."""
         return self.file.tell()
 
+    @property
+    def stamp_title(self) -> str:
+        """What the file calls the column of its time stamps."""
+        fields = self.columns.fields
+        return self.columns.titles[fields["at"] if "at" in fields else fields["time"]]
+
     def rows(self, how: HowToRead, *, now: datetime) -> Iterator[FileReading | RowProblem]:
         """Read the rows; calling it again reads them from the beginning.
 

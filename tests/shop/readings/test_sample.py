@@ -11,6 +11,10 @@ NOW = datetime(2026, 6, 1, 12, tzinfo=UTC)
 LONGEST = timedelta(days=400)
 
 
+def air(*, air_c: float = 20.0, rh_pct: float = 50.0, surface_c: float | None = None) -> Sample:
+    return Sample(at=NOW, air_c=air_c, rh_pct=rh_pct, surface_c=surface_c)
+
+
 @pytest.mark.parametrize(("fahrenheit", "expected"), [(32.0, 0.0), (212.0, 100.0), (-40.0, -40.0), (77.0, 25.0)])
 def test_fahrenheit_is_converted_by_its_fixed_points(fahrenheit: float, expected: float) -> None:
     assert celsius(fahrenheit) == pytest.approx(expected, abs=1e-9)
@@ -33,7 +37,7 @@ def test_fahrenheit_is_converted_by_its_fixed_points(fahrenheit: float, expected
 )
 def test_air_that_no_shop_has_is_refused_by_its_field(values: dict[str, float], field: str) -> None:
     with pytest.raises(ReadingError) as caught:
-        Sample(**{"at": NOW, "air_c": 20.0, "rh_pct": 50.0, **values})
+        air(**values)
     assert caught.value.field == field
     assert caught.value.message
 
@@ -42,7 +46,7 @@ def test_air_that_no_shop_has_is_refused_by_its_field(values: dict[str, float], 
     "values", [{"air_c": 50.0}, {"air_c": -40.0}, {"rh_pct": 0.0}, {"rh_pct": 100.0}, {"surface_c": 70.0}]
 )
 def test_air_at_its_limits_is_taken(values: dict[str, float]) -> None:
-    Sample(**{"at": NOW, "air_c": 20.0, "rh_pct": 50.0, **values})
+    assert air(**values).at == NOW
 
 
 @pytest.mark.parametrize(
