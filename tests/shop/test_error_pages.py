@@ -1,0 +1,57 @@
+"""What people see when something is not there, not theirs, too old, or broken."""
+
+import pytest
+from django.test import Client, RequestFactory
+from django.views.defaults import server_error
+
+from tests.factories import a_crew_member
+
+FLOOR = '<a class="button button--quiet" href="/">'
+
+
+@pytest.mark.django_db
+def test_an_address_that_is_none_says_so_in_the_shop_s_look(client: Client) -> None:
+    response = client.get("/hulls-of-the-moon/")
+    page = response.content.decode()
+    assert response.status_code == 404
+    assert "There is no page at this address." in page
+    assert "ribband.css" in page
+    assert '<nav class="nav"' not in page
+
+
+@pytest.mark.django_db
+def test_whoever_is_logged_in_keeps_the_ways_on(client: Client) -> None:
+    client.force_login(a_crew_member())
+    page = client.get("/hulls-of-the-moon/").content.decode()
+    assert '<nav class="nav"' in page
+    assert FLOOR in page
+
+
+@pytest.mark.django_db
+def test_an_address_that_was_typed_is_not_sent_back(client: Client) -> None:
+    assert "alert(1)" not in client.get("/<script>alert(1)</script>/").content.decode()
+
+
+@pytest.mark.django_db
+def test_what_is_not_for_a_log_in_says_that_nothing_was_changed(client: Client) -> None:
+    client.force_login(a_crew_member())
+    response = client.get("/admin/")
+    assert response.status_code == 403
+    assert "Your log-in may not do this. Nothing was changed." in response.content.decode()
+
+
+@pytest.mark.django_db
+def test_a_page_that_was_open_for_too_long_says_what_to_do() -> None:
+    strict = Client(enforce_csrf_checks=True)
+    strict.force_login(a_crew_member())
+    response = strict.post("/me/log-out-others/")
+    assert response.status_code == 403
+    assert "load the page again, and send it once more" in response.content.decode()
+
+
+def test_what_is_broken_is_told_without_asking_the_database() -> None:
+    response = server_error(RequestFactory().get("/"))  # a query would fail here: this test may open no database
+    page = response.content.decode()
+    assert response.status_code == 500
+    assert "The shop’s program could not answer." in page
+    assert FLOOR in page
