@@ -6,7 +6,7 @@ from django.utils.translation import gettext_lazy as _
 from shop.models import Flag, Sensor
 
 
-class SensorForm(forms.ModelForm[Sensor]):
+class SensorForm(forms.ModelForm):  # type: ignore[type-arg]  # not subscriptable at run time
     """A new sensor."""
 
     sends = forms.BooleanField(
