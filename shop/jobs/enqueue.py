@@ -7,6 +7,8 @@ from shop.celery import app
 from shop.jobs.registry import Payload, handler_for
 from shop.models.jobs import Job
 
+logger = logging.getLogger(__name__)
+
 
 def enqueue(*, name: str, key: str, payload: Payload) -> None:
     """Write a job down inside the caller's transaction and hint at it on commit.
@@ -29,4 +31,7 @@ def enqueue(*, name: str, key: str, payload: Payload) -> None:
 
 def hint(key: str) -> None:
     """Tell the workers that a job may be due; where the broker is away, the sweep finds the job later."""
-    app.send_task("shop.jobs.run", [key], retry=False)
+    try:
+        app.send_task("shop.jobs.run", [key], retry=False)
+    except (OSError, OperationalError) as error:
+        logger.warning("No broker to tell of job %s (%s); the sweep finds it.", key, error)

@@ -1,10 +1,11 @@
 """A shop of any size for the measurements: the demo's hulls, copied as often as it takes."""
 
+from collections import Counter
 from itertools import cycle, islice
 from typing import TypeVar
 
 from hulls.models import Hull
-from shop.models import Pulse, Station
+from shop.models import CrewMember, Pulse, Station
 from stages.demo.load import load_demo
 from stages.models import CoatOn, HullWork, StageState
 
@@ -15,14 +16,15 @@ class Copier:
     """Keeps the demo's hulls in work as patterns and grows the shop by copies of them."""
 
     def __init__(self) -> None:
-        load_demo()
-        rows = HullWork.objects.filter(handed_over_at__isnull=True).select_related("hull")
+        if not CrewMember.objects.exists():
+            load_demo()
+        rows = HullWork.objects.filter(handed_over_at__isnull=True).select_related("hull", "station")
         self._patterns = [
             (row, list(StageState.objects.filter(work=row)), list(CoatOn.objects.filter(work=row))) for row in rows
         ]
-        self._count = len(self._patterns)
+        self._count = self._last = len(self._patterns)
         Station.objects.update(places=2000)
-        self._next_place = 100
+        self._last_place = Counter({row.station_id: row.station.places for row, *_ in self._patterns if row.station})
 
     def grow_to(self, hulls: int) -> None:
         """Copy hulls until so many are in work; shrinks nothing."""
@@ -38,19 +40,25 @@ class Copier:
         Pulse.bump(setup=True)
 
     def _copy(self, row: HullWork) -> HullWork:
-        self._next_place += 1
+        self._last += 1
         hull = Hull(**{f.attname: getattr(row.hull, f.attname) for f in Hull._meta.concrete_fields if f.name != "id"})
-        hull.tag = f"B-{self._next_place}"
+        hull.tag = f"B-{self._last}"
         hull.save()
         return HullWork.objects.create(
             hull=hull,
             route_id=row.route_id,
             station_id=row.station_id,
-            place=self._next_place if row.station_id else None,
+            place=self._place_after(row.station_id),
             arrived_at=row.arrived_at,
             facts=row.facts,
             lines=row.lines,
         )
+
+    def _place_after(self, station: int | None) -> int | None:
+        if station is None:
+            return None
+        self._last_place[station] += 1
+        return self._last_place[station]
 
 
 def _owned(copy: Owned, pattern: Owned, work: HullWork) -> Owned:

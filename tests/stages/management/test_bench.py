@@ -1,0 +1,25 @@
+"""`manage.py bench` measures in a database of its own and prints each figure beside its reference. It is never timed."""
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+from shop.launch.environment import ROOT
+
+
+def test_it_prints_each_figure_beside_its_reference_and_leaves_the_shop_alone(tmp_path: Path) -> None:
+    done = subprocess.run(
+        [sys.executable, "manage.py", "bench", "--only", "engine", "--json"],
+        cwd=ROOT,
+        env={**os.environ, "DJANGO_SETTINGS_MODULE": "shop.settings", "RIBBAND_VAR": str(tmp_path)},
+        capture_output=True,
+        text=True,
+    )
+    assert done.returncode == 0, done.stderr
+    (figure,) = json.loads(done.stdout)
+    assert set(figure) == {"name", "ms", "reference", "reference_ms", "ratio", "aim_ms"}
+    assert figure["ms"] > 0
+    assert figure["reference_ms"] > 0
+    assert not (tmp_path / "ribband.sqlite3").exists()
