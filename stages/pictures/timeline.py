@@ -87,7 +87,7 @@ class Timeline:
         if self.length_s <= 48 * HOUR_S:
             step = 3 if self.length_s <= 18 * HOUR_S else 6
             return [_at(first, n, hour, zone) for n in range(days) for hour in range(0, 24, step)], True
-        if days <= 2 * WIDE:
+        if self.length_s <= 2 * WIDE * 24 * HOUR_S:
             return [_at(first, n, 0, zone) for n in range(days)], False
         monday = first - timedelta(days=first.weekday())
         return [_at(monday, 7 * n, 0, zone) for n in range(days // 7 + 2)], False
