@@ -2,6 +2,7 @@
 
 from django.db import transaction
 from django.utils import timezone
+from kombu.exceptions import OperationalError
 
 from shop.celery import app
 from shop.jobs.registry import Payload, handler_for

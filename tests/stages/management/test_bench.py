@@ -1,4 +1,4 @@
-"""`manage.py bench` measures in a database of its own and prints each figure beside its reference. It is never timed."""
+"""`manage.py bench` measures in a database of its own, each figure beside its reference; no figure is tested."""
 
 import json
 import os
