@@ -21,8 +21,9 @@ from stages.saying import when
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CoatRow:
-    """One coat in words: what, which of its stage, when, in which zone, and whether it was sanded."""
+    """One coat in words: what, which of its stage, when, in which zone, whether it was sanded; and its log line."""
 
+    line: int
     name: str
     stage: str
     number: int
@@ -90,6 +91,7 @@ def _old(work: Work, surface: Surface) -> str:
 def _coat_row(work: Work, setup: SetUp, coat: Coat, now: datetime) -> CoatRow:
     zone, spec = setup.zones.get(coat.zone), work.route.by_key.get(coat.stage)
     return CoatRow(
+        line=coat.entry,
         name=work.product(coat).name,
         stage=spec.name if spec else coat.stage,
         number=coat.number,

@@ -136,6 +136,8 @@ def test_surfaces_tell_their_coats_with_product_zone_pot_and_sanding(crew: Clien
     bench.sand(hull_id=hull.pk, stage="prime", surface="skin", grit=220, hand=hand())
     html = page(crew)
     skin = words(html.split('id="surface-skin"')[1].split("</details>")[0])
+    coat = Entry.objects.get(hull=hull, kind="coat")
+    assert f'href="/hulls/H-1/coats/{coat.number}/"' in html
     assert "Skin 1 coat" in skin
     assert re.search(r"High-build primer, alkyd Prime, coat 1 · .* · Indoors · sanded today \d\d:\d\d, grit 220", skin)
 
