@@ -10,7 +10,7 @@ from shop.models import Pulse
 from stages.engine.errors import EngineError
 from stages.engine.findings import gettext_noop
 from stages.engine.log import EntryKind
-from stages.engine.vocab import Surface
+from stages.engine.vocab import Gate, Surface
 from stages.models import HullWork, Route, RouteStage
 from stages.queries.routes import read_route
 from stages.services.desk import telling
@@ -79,10 +79,12 @@ def publish_route(*, route: Route) -> None:
     Raises
     ------
     EngineError
-        When its stages do not make a route.
+        When its stages do not make a route, or none of them hands the boat over: it would never leave the floor.
     """
     with transaction.atomic():
-        read_route(route.pk, route.name, route.version)
+        stages = read_route(route.pk, route.name, route.version).stages
+        if not any(Gate.HAND_OVER in spec.gates for spec in stages):
+            raise EngineError("stages", gettext_noop("A route needs a step that hands the boat over."))
         Route.objects.filter(current=True).update(current=False)
         route.published_at, route.current = route.published_at or timezone.now(), True
         route.save()

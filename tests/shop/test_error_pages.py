@@ -35,7 +35,7 @@ def test_an_address_that_was_typed_is_not_sent_back(client: Client) -> None:
 @pytest.mark.django_db
 def test_what_is_not_for_a_log_in_says_that_nothing_was_changed(client: Client) -> None:
     client.force_login(a_crew_member())
-    response = client.get("/admin/")
+    response = client.get("/admin/", follow=True)
     assert response.status_code == 403
     assert "Your log-in may not do this. Nothing was changed." in response.content.decode()
 

@@ -132,6 +132,13 @@ def test_stages_that_wait_for_each_other_in_a_ring_are_not_published(shop: Shop,
     assert Route.objects.get(current=True).version == 1
 
 
+def test_a_route_without_a_hand_over_is_not_published(shop: Shop, owner: Client) -> None:
+    draft = next_version(route=Route.objects.get())
+    draft.stages.get(key="hand_over").delete()
+    assert "A route needs a step that hands the boat over." in said(act_on(owner, "publish", draft))
+    assert Route.objects.get(current=True).version == 1
+
+
 def test_only_one_version_is_published_at_a_time(shop: Shop, owner: Client) -> None:
     first = Route.objects.get()
     draft = next_version(route=first)
