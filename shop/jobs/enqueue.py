@@ -1,5 +1,7 @@
 """Write a job down, and hint at it once it is sure."""
 
+import logging
+
 from django.db import transaction
 from django.utils import timezone
 from kombu.exceptions import OperationalError
