@@ -62,7 +62,8 @@ class ZoneWeather:
 
 def zone_airs(*, shop: Shop, now: datetime) -> list[ZoneAir]:
     """Every zone with its last readings of `LOOK_BACK`, in two queries."""
-    since = Reading.objects.filter(at__gte=now - LOOK_BACK).select_related("by").order_by("-at")
+    counting = Reading.objects.filter(at__gte=now - LOOK_BACK, out=False)
+    since = counting.select_related("by", "sensor").order_by("-at")
     zones = Zone.objects.prefetch_related(Prefetch("readings", since[:READINGS_SHOWN], to_attr="last_readings"))
     units = UnitSystem(shop.units)
     return [ZoneAir(zone=zone, readings=[_read(row, units, now) for row in zone.last_readings]) for zone in zones]
@@ -85,7 +86,7 @@ def _read(row: Reading, units: UnitSystem, now: datetime) -> Read:
         humidity=f"{row.rh_pct:.0f} %",
         surface=format_temperature(row.surface_c, units) if row.surface_c is not None else "",
         dew_point=format_temperature(float(dew_point_c(row.air_c, row.rh_pct)), units),
-        by=row.by.called if row.by else "",
+        by=row.by.called if row.by else (row.sensor.name if row.sensor else ""),
     )
 
 
