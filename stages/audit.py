@@ -4,6 +4,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import asdict, dataclass
 from typing import Any
 
+from django.db.models import Count
+
 from stages import projector
 from stages.engine.replay import replay
 from stages.engine.state import HullState
@@ -28,6 +30,9 @@ class Difference:
 
 def differences() -> Iterator[Difference]:
     """Every difference of every hull, one hull at a time."""
+    lost = Entry.objects.filter(hull__work__isnull=True).order_by("hull__tag").values_list("hull__tag")
+    for tag, lines in lost.annotate(Count("pk")):
+        yield Difference(tag, "hull in work", f"{lines} lines", "no row")
     rows = HullWork.objects.select_related("hull", "route").prefetch_related("stage_states", "coats")
     for row in rows.order_by("hull__tag").iterator(chunk_size=50):
         yield from of_hull(row)

@@ -101,6 +101,8 @@ def _status(work: Work, spec: StageSpec, now: datetime) -> StageStatus:
     if not spec.when.holds(work.scope):
         return StageStatus(spec=spec, record=record, state=State.LEFT_OUT)
     over, too_early = _over(record), None
+    if work.state.handed_over_at is not None:
+        over = over or State.LEFT_OUT  # the boat left without it
     if not over and record.started_at is None:
         # Most stages wait for another one: what else they will need is asked when their turn comes.
         too_early = ORDER.check(work, _to_start(work, spec, now))

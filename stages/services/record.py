@@ -13,7 +13,7 @@ from shop.models import Pulse
 from stages import projector
 from stages.engine.errors import EngineError
 from stages.engine.findings import Ask, Finding, gettext_noop, say
-from stages.engine.log import EntryKind, LogEntry
+from stages.engine.log import EntryKind, LogEntry, in_force
 from stages.engine.replay import replay
 from stages.engine.rules import judge
 from stages.engine.standing import Breach, newly_broken
@@ -29,6 +29,7 @@ from stages.services.texts import checked_reason
 
 CLOCK_SLACK = timedelta(minutes=5)
 MOST_NAMED = 5
+TELLING = frozenset({EntryKind.NOTE, EntryKind.PHOTO, EntryKind.LINK, EntryKind.STRIKE})
 
 
 def record(*, hull_id: int, hand: Hand, plan: Plan) -> Outcome:
@@ -116,8 +117,11 @@ def _check_life(desk: Desk, entry: LogEntry) -> None:
         return
     if state.arrived_at and entry.at < state.arrived_at:
         raise EngineError("at", gettext_noop("That is before this hull arrived."))
-    if state.handed_over_at and entry.kind not in (EntryKind.NOTE, EntryKind.PHOTO, EntryKind.LINK, EntryKind.STRIKE):
+    if state.handed_over_at and entry.kind not in TELLING:
         raise EngineError("at", gettext_noop("This hull was handed over; its work is closed."))
+    later = any(line.at > entry.at and line.kind not in TELLING for line in in_force(desk.log))
+    if later and desk.with_line(entry).handed_over_at:
+        raise EngineError("at", gettext_noop("Work on this hull is on record after that time."))
 
 
 def _overrides(findings: tuple[Finding, ...], hand: Hand) -> list[dict[str, str]]:

@@ -47,10 +47,8 @@ def _stacked(work: Work, ask: Ask) -> Finding | None:
 
 
 def _goes_over(under: ProductKind, upper: ProductKind) -> bool:
-    if under is upper:
-        return under is not ProductKind.CANVAS
-    two_fillers = under in FILLERS and upper in FILLERS
-    return STACK[under] <= STACK[upper] and not two_fillers
+    two_fillers = under is not upper and under in FILLERS and upper in FILLERS
+    return STACK[under] <= STACK[upper] and upper is not ProductKind.CANVAS and not two_fillers
 
 
 def _first_on_skin(work: Work, kind: ProductKind) -> Finding | None:
