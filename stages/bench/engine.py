@@ -2,7 +2,8 @@
 
 import json
 from collections.abc import Callable
-from dataclasses import asdict
+from dataclasses import asdict, replace
+from datetime import datetime
 from functools import partial
 from statistics import median
 from time import perf_counter
@@ -12,7 +13,7 @@ from django.utils import timezone
 from shop.models import CrewMember
 from stages.bench.figures import Figure
 from stages.demo.load import load_demo
-from stages.engine.assess import assess
+from stages.engine.assess import StageStatus, assess
 from stages.engine.work import Work
 from stages.queries.work import in_work, rows_in_hand
 from stages.queries.world import around
@@ -27,7 +28,7 @@ def measure() -> list[Figure]:
         load_demo()
     now = timezone.now()
     works = [found.work for found in in_work(rows_in_hand(), around().world)]
-    slowest = max((_median(partial(assess, work, now)), n) for n, work in enumerate(works))
+    slowest = max((_median(partial(_afresh, work, now)), n) for n, work in enumerate(works))
     work = works[slowest[1]]
     return [
         Figure(
@@ -38,6 +39,11 @@ def measure() -> list[Figure]:
             aim_s=AIM_S,
         )
     ]
+
+
+def _afresh(work: Work, now: datetime) -> tuple[StageStatus, ...]:
+    """Assess as a request does: nothing that a work keeps of itself is there yet."""
+    return assess(replace(work), now)
 
 
 def _plain(work: Work) -> dict[str, object]:
