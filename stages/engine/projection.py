@@ -88,7 +88,7 @@ class Projection:
         pattern_pct = _pattern(hours, [hour.rh_pct for hour in hours])
         return cls(
             air_c=tuple(pattern_c),
-            rh_pct=tuple(pattern_pct),
+            rh_pct=tuple(min(100.0, percent) for percent in pattern_pct),  # a mean of 100s may round to over 100
             nights_c=_nights_spread(hours, pattern_c),
             zone=zone,
             from_days=len({hour.night for hour in hours}),

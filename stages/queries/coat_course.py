@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 import numpy as np
+from django.utils.text import get_text_list
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
@@ -118,7 +119,7 @@ def goals_of(coat: Coat, label: Label, ahead: Aheads) -> tuple[Goal, ...]:
 
 def _named(dryness: list[Dryness]) -> str:
     steps = [str(STEPS[step]) for step in dryness if step is not Dryness.TACK_FREE]
-    to = _("dry to %(steps)s") % {"steps": ", ".join(steps)} if steps else ""
+    to = _("dry to %(steps)s") % {"steps": get_text_list(steps, _("and"))} if steps else ""
     return ", ".join(filter(None, (str(STEPS[Dryness.TACK_FREE]) if Dryness.TACK_FREE in dryness else "", to)))
 
 

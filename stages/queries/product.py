@@ -87,6 +87,11 @@ def _hours(label: Label, factor: float) -> Iterator[HoursRow]:
         yield HoursRow(name=capfirst(str(NAMES[dryness])), label=label_hours(hours), here=label_hours(here))
 
 
+def _number(value: float) -> str:
+    """A number without decimals that say nothing."""
+    return number_format(f"{value:g}")
+
+
 def _answers(product: Product, units: UnitSystem) -> str:
     """How its drying answers to temperature."""
     if product.label_table:
@@ -94,10 +99,10 @@ def _answers(product: Product, units: UnitSystem) -> str:
     if product.family == "water":
         return _("by how much more vapour the air could take up")
     if product.activation_kj_mol:
-        return _("by Arrhenius’ law, %(energy)s kJ/mol") % {"energy": number_format(product.activation_kj_mol)}
+        return _("by Arrhenius’ law, %(energy)s kJ/mol") % {"energy": _number(product.activation_kj_mol)}
     warmer = f"{convert(10.0, 'delta_degC', 'delta_degF'):.0f} °F" if units is UnitSystem.US else "10 °C"
     return _("%(times)s times as fast for each %(warmer)s more") % {
-        "times": number_format(product.q10),
+        "times": _number(product.q10),
         "warmer": warmer,
     }
 
@@ -113,15 +118,15 @@ def _air(product: Product, units: UnitSystem) -> str:
 
 def _film(product: Product, units: UnitSystem) -> Iterator[tuple[str, str]]:
     if product.solids_pct:
-        yield _("Solids"), _("%(pct)s %% of the volume") % {"pct": number_format(product.solids_pct)}
+        yield _("Solids"), _("%(pct)s %% of the volume") % {"pct": _number(product.solids_pct)}
     if product.dry_film_um:
-        thou = number_format(round(convert(product.dry_film_um, "micrometer", "thou"), 1))
+        thou = _number(round(convert(product.dry_film_um, "micrometer", "thou"), 1))
         film = _("%(thou)s thousandths of an inch") % {"thou": thou}
-        yield _("Dry film of one coat"), film if units is UnitSystem.US else f"{number_format(product.dry_film_um)} µm"
+        yield _("Dry film of one coat"), film if units is UnitSystem.US else f"{_number(product.dry_film_um)} µm"
     if product.film_factor != 1.0:
         yield (
             _("Film as it is laid here"),
-            _("%(times)s times the hours") % {"times": number_format(product.film_factor)},
+            _("%(times)s times the hours") % {"times": _number(product.film_factor)},
         )
 
 
@@ -129,9 +134,9 @@ def _solvent(product: Product) -> Iterator[tuple[str, str]]:
     solvent = solvent_of(product)
     if solvent is None:
         return
-    share = {"grams": number_format(product.solvent_g_l or 0.0), "pct": f"{100 * share_of(product, solvent):.0f}"}
+    share = {"grams": _number(product.solvent_g_l or 0.0), "pct": f"{100 * share_of(product, solvent):.0f}"}
     yield _("Solvent"), _("%(grams)s g in a litre, %(pct)s %% of the volume") % share
-    yield _("Lower explosive limit"), _("%(pct)s %% of the air") % {"pct": number_format(solvent.lel_pct)}
+    yield _("Lower explosive limit"), _("%(pct)s %% of the air") % {"pct": _number(solvent.lel_pct)}
     yield _("By"), solvent.source
 
 

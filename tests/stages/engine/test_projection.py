@@ -195,3 +195,12 @@ def test_a_band_may_have_no_late_end() -> None:
 def test_a_day_that_cannot_be_is_refused(changed: dict[str, object]) -> None:
     with pytest.raises(EngineError):
         Projection(**{"air_c": (20.0,) * 24, "rh_pct": (50.0,) * 24, "nights_c": 1.0, "zone": UTC, **changed})  # type: ignore[arg-type]
+
+
+@given(st.lists(st.integers(1, 13), min_size=24, max_size=80))
+def test_air_that_is_always_saturated_stays_saturated(hours_apart: list[int]) -> None:
+    moments = np.cumsum(hours_apart)
+    readings = [
+        AirReading(at=NOW - timedelta(hours=float(moments[-1] - m)), air_c=20.0, rh_pct=100.0) for m in moments
+    ]
+    assert Projection.recent(AirLog.of(readings), NOW, UTC).rh_pct == pytest.approx((100.0,) * 24)
