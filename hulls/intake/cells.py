@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 
 from hulls.intake.columns import Column
 from hulls.models import Filler, InsideVarnish, Priority
+from hulls.tags import is_tag
 from shop.sheets.problems import CellProblem
 from shop.units import UnitError, parse_length
 from shop.units.errors import quoted
@@ -38,7 +39,6 @@ PRIORITIES = {
     Priority.HIGH: ("high", "must be on time"),
 }
 
-_TAG = re.compile(r"[A-Za-z0-9][A-Za-z0-9./-]*")
 _PHONE = re.compile(r"[0-9+(][0-9 ()/.+x-]*[0-9]", re.IGNORECASE)
 # Control characters but tab and line feed, and the marks that turn the direction of writing: these can make a text show
 # as another than it is.
@@ -77,8 +77,8 @@ def read_text(field: str, raw: str) -> str:
 
 
 def read_tag(text: str) -> str:
-    """Check a tag: letters, digits, dots, dashes and slashes."""
-    if not _TAG.fullmatch(text):
+    """Check a tag."""
+    if not is_tag(text):
         raise CellProblem(
             _("%(typed)s is not a tag. Use letters, digits, dots, dashes and slashes.") % {"typed": quoted(text)}
         )

@@ -1,10 +1,18 @@
 """A boat in the shop's care."""
 
+from django.core.exceptions import ValidationError
 from django.core.validators import RegexValidator
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
 from hulls.models.owners import Owner
+from hulls.tags import is_tag
+
+
+def check_tag(tag: str) -> None:
+    """Refuse what cannot stand in the address of a sheet."""
+    if not is_tag(tag):
+        raise ValidationError(_("Letters, digits, dots, dashes and slashes; no word of an address, such as “new”."))
 
 
 class Filler(models.TextChoices):
@@ -36,7 +44,7 @@ class Hull(models.Model):
         _("tag"),
         max_length=16,
         unique=True,
-        validators=[RegexValidator(r"^[A-Za-z0-9][A-Za-z0-9./-]*$", _("Letters, digits, dots, dashes and slashes."))],
+        validators=[check_tag],
     )
     owner = models.ForeignKey(Owner, models.PROTECT, related_name="hulls", verbose_name=_("owner"))
     name = models.CharField(_("name of the boat"), max_length=60, blank=True)

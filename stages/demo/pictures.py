@@ -4,29 +4,32 @@ import io
 import random
 from datetime import timedelta
 
-from django.utils import timezone
+from django.db.models import Max
 from PIL import Image, ImageDraw, ImageFilter
 
 from hulls.models import Hull
 from stages.demo.driver import Driver
-from stages.models import HullWork
+from stages.models import Entry
 from stages.services.photos import add_photo
 
 SIZE = (960, 720)
-SHOWN = (  # tag, caption, what is painted
-    ("H-097", "New ribs in, clenched and faired", "ribs"),
-    ("H-097", "Canvas stretched and tacked", "canvas"),
-    ("H-097", "First coat of enamel", "enamel"),
-    ("H-109", "Planking opened up at the bow", "ribs"),
+SHOWN = (  # tag, caption, what is painted, and the stage whose last line in the log it was taken after
+    ("H-097", "New ribs in, clenched and faired", "ribs", "ribs"),
+    ("H-097", "Canvas stretched and tacked", "canvas", "canvas"),
+    ("H-097", "The colour goes on", "enamel", "enamel"),
+    ("H-109", "Ribs out at the bow", "ribs", "ribs"),
 )
+SHORTLY = timedelta(minutes=5)
 
 
 def show_photos(driver: Driver, hulls: dict[str, Hull]) -> None:
     """Add the demo's photos, the boat owner's among them."""
     dice = random.Random(3)
-    arrived = dict(HullWork.objects.values_list("hull__tag", "arrived_at"))
-    for n, (tag, caption, kind) in enumerate(SHOWN):
-        at = min(timezone.now(), (arrived[tag] or driver.now) + timedelta(days=14 + 9 * n))
+    for tag, caption, kind, stage in SHOWN:
+        seen = Entry.objects.filter(hull=hulls[tag], stage=stage).aggregate(last=Max("at"))["last"]
+        if seen is None:  # the work is not that far in this week's weather
+            continue
+        at = min(driver.now, seen + SHORTLY)
         file = io.BytesIO(paint(kind, hulls[tag].colour, dice))
         add_photo(hull_id=hulls[tag].pk, file=file, hand=driver.hand(at), caption=caption, shared=True)
 

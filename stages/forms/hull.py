@@ -1,6 +1,5 @@
 """A hull's own particulars: whose it is, how big, what of, which finish, and when it was promised."""
 
-import re
 from typing import Any
 from uuid import uuid4
 
@@ -20,7 +19,6 @@ from stages.models import Surface
 
 LENGTHS = ("length_m", "beam_m", "depth_m", "end_depth_m")
 HOW = _("Like 16' 2\", 34 1/2 in, 4.9 m or 88 cm.")
-WORDS_OF_THE_SITE = frozenset({"new", "import"})
 DAY = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
 COLOUR = {"type": "color"}
 BLOCKS = (
@@ -123,13 +121,11 @@ class HullForm(forms.ModelForm):  # type: ignore[type-arg]  # not subscriptable 
         return [(str(title), [self[name] for name in names if name in self.fields]) for title, names in BLOCKS]
 
     def clean_tag(self) -> str:
-        """Refuse a tag that another hull has, capitals aside, or that would hide behind another page."""
+        """Refuse a tag that another hull has, capitals aside."""
         tag: str = self.cleaned_data["tag"]
         taken = Hull.objects.annotate(plain=Lower("tag")).filter(plain=tag.lower()).exclude(pk=self.instance.pk)
         if taken.exists():
             raise ValidationError(gettext("The shop has a hull with this tag already."))
-        if tag.lower() in WORDS_OF_THE_SITE or re.search(r"\.\.|//|[./]$", tag):
-            raise ValidationError(gettext("This cannot be a tag: it would be mistaken for another page."))
         return tag
 
     def clean(self) -> dict[str, Any]:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from django.db import transaction
+from django.db import IntegrityError, transaction
 from django.utils import timezone
 
 from hulls.models import Hull
@@ -66,11 +66,20 @@ def take_in(*, hull: Hull, hand: Hand, old_finish: Iterable[Surface] = CAME_WITH
 
 
 def change_hull(*, hull: Hull) -> None:
-    """Save what was changed of a hull's own particulars."""
-    with transaction.atomic():
-        hull.owner.save()
-        hull.save()
-        Pulse.bump()
+    """Save what was changed of a hull's own particulars.
+
+    Raises
+    ------
+    EngineError
+        When another hull took the same tag just now.
+    """
+    try:
+        with transaction.atomic():
+            hull.owner.save()
+            hull.save()
+            Pulse.bump()
+    except IntegrityError as error:
+        raise EngineError("tag", gettext_noop("The shop has a hull with this tag already.")) from error
 
 
 def publish_route(*, route: Route) -> None:

@@ -2,6 +2,7 @@
 
 from django.urls import path, register_converter
 
+from hulls.tags import PATTERN
 from stages.views.acts import act
 from stages.views.coats import coat_clock
 from stages.views.hulls import change, hulls, take_in_page
@@ -10,9 +11,9 @@ from stages.views.sheet import sheet, sheet_part
 
 
 class TagConverter:
-    """A hull's tag; a slash is part of some shops' numbers."""
+    """A hull's tag."""
 
-    regex = r"[A-Za-z0-9][A-Za-z0-9./-]*"
+    regex = PATTERN
 
     def to_python(self, value: str) -> str:
         """The tag as it stands in the address."""

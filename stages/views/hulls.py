@@ -84,11 +84,19 @@ def change(request: FloorRequest, tag: str) -> HttpResponse:
     if request.method != "POST":
         return render(request, FORM, {"form": HullForm(instance=hull.hull, units=units, fixed=fixed), "tag": tag})
     form = HullForm(request.POST, instance=hull.hull, units=units, fixed=fixed)
-    if not form.is_valid():
+    if not form.is_valid() or not _changed(form):
         return render(request, FORM, {"form": form, "tag": tag}, status=REFUSED)
-    change_hull(hull=form.filled())
     messages.success(request, _("The changes are kept."))
     return redirect("sheet", tag=form.instance.tag)
+
+
+def _changed(form: HullForm) -> bool:
+    try:
+        change_hull(hull=form.filled())
+    except EngineError as error:
+        form.blame(error)
+        return False
+    return True
 
 
 def _hand(request: FloorRequest, form: HullForm) -> Hand:

@@ -15,8 +15,10 @@ from django.utils import timezone
 from hulls.models import Hull, Owner
 from shop.models import Role, Shop
 from stages.audit import differences
+from stages.engine.errors import EngineError
 from stages.models import Entry, HullWork, Route
 from stages.queries.hulls import A_PAGE, next_tag
+from stages.services.arrival import change_hull
 from tests.factories import a_crew_member, a_hull, a_shop
 from tests.stages.at_work import a_hull_at, a_primed_hull, many_hulls
 
@@ -261,11 +263,13 @@ BAD = [
     ({"owner": "999"}, "owner", "Select a valid choice."),
     ({"owner_email": "ada at home"}, "owner_email", "Enter a valid email address."),
     ({"tag": ""}, "tag", "This field is required."),
-    ({"tag": "H 7"}, "tag", "Letters, digits, dots, dashes and slashes."),
+    ({"tag": "H 7"}, "tag", "Letters, digits, dots, dashes and slashes"),
     ({"tag": "H" * 17}, "tag", "at most 16 characters"),
     ({"tag": "h-1"}, "tag", "The shop has a hull with this tag already."),
-    ({"tag": "new"}, "tag", "it would be mistaken for another page"),
-    ({"tag": "a/../b"}, "tag", "it would be mistaken for another page"),
+    ({"tag": "new"}, "tag", "no word of an address"),
+    ({"tag": "a/../b"}, "tag", "Letters, digits, dots, dashes and slashes"),
+    ({"tag": "7/change"}, "tag", "no word of an address"),
+    ({"tag": "7-"}, "tag", "Letters, digits, dots, dashes and slashes"),
     ({"name": "n" * 61}, "name", "at most 60 characters"),
     ({"notes": "n" * 4001}, "notes", "at most 4000 characters"),
     ({"notes": "bell \x07"}, "notes", "characters that cannot be shown"),
@@ -394,3 +398,13 @@ def test_a_filler_that_is_on_is_no_longer_chosen(crew: Client) -> None:
 
 def test_an_unknown_hull_is_not_found(crew: Client) -> None:
     assert crew.get("/hulls/H-9/change/").status_code == 404
+
+
+def test_a_tag_that_another_took_just_now_is_refused_and_nothing_is_changed() -> None:
+    a_hull("H-1")
+    late = a_hull("H-2")
+    late.tag, late.name = "H-1", "Tern"
+    with pytest.raises(EngineError, match="has a hull with this tag already") as refused:
+        change_hull(hull=late)
+    assert refused.value.field == "tag"
+    assert Hull.objects.get(pk=late.pk).tag == "H-2"

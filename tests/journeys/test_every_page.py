@@ -1,0 +1,58 @@
+"""Every page, at phone and desk width: axe finds nothing, nothing overflows, and it is light."""
+
+from playwright.sync_api import Page
+
+from shop.models import CrewMember
+from stages.demo.load import LogIns
+from tests.fixtures.accessibility import axe
+from tests.fixtures.browser import sign_in
+
+HEAVIEST_KB = 150
+WEIGH = """() => Object.fromEntries(
+    [...performance.getEntriesByType('navigation'), ...performance.getEntriesByType('resource')]
+        .filter(entry => entry.initiatorType !== 'img')
+        .map(entry => [entry.name, entry.decodedBodySize])
+)"""
+IN_THE_SHOP = (
+    "/",
+    "/next/",
+    "/hulls/",
+    "/hulls/?show=handed-over",
+    "/hulls/new/",
+    "/hulls/H-104/",
+    "/hulls/H-109/",
+    "/hulls/H-104/change/",
+    "/hulls/import/",
+    "/air/",
+    "/rules/",
+    "/me/",
+)
+
+
+def test_every_page_is_light_and_open_to_all_at_phone_width(phone_page: Page, demo_shop: LogIns) -> None:
+    check_every_page(phone_page, demo_shop)
+
+
+def test_every_page_is_light_and_open_to_all_at_desk_width(desk_page: Page, demo_shop: LogIns) -> None:
+    check_every_page(desk_page, demo_shop)
+
+
+def check_every_page(page: Page, demo: LogIns) -> None:
+    """Open the pages that need no log-in, then all others as the shop's owner, who sees the most of them."""
+    for address in ("/login/", demo.link):
+        check_page(page, address)
+    sign_in(page, CrewMember.objects.get(username="owner"))
+    for address in IN_THE_SHOP:
+        check_page(page, address)
+
+
+def check_page(page: Page, address: str) -> None:
+    """Open one page and weigh it, photos aside, every byte as it is before any compression."""
+    answer = page.goto(address)
+    page.wait_for_load_state("networkidle")
+    assert answer is not None
+    assert answer.status == 200, address
+    weighed: dict[str, int] = page.evaluate(WEIGH)
+    assert sum(weighed.values()) < HEAVIEST_KB * 1000, (address, weighed)
+    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), f"{address} overflows"
+    axe(page)
