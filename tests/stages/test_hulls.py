@@ -401,6 +401,7 @@ def test_an_unknown_hull_is_not_found(crew: Client) -> None:
 
 
 def test_a_tag_that_another_took_just_now_is_refused_and_nothing_is_changed() -> None:
+    a_shop()
     a_hull("H-1")
     late = a_hull("H-2")
     late.tag, late.name = "H-1", "Tern"
