@@ -15,4 +15,4 @@ MIDDLEWARE = [name for name in MIDDLEWARE if not name.startswith("whitenoise.")]
 INSTALLED_APPS = [*INSTALLED_APPS]
 PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
 CELERY_BROKER_URL = "memory://"
-CELERY_BROKER_TRANSPORT_OPTIONS: dict[str, object] = {}
+CELERY_BROKER_TRANSPORT_OPTIONS = {}

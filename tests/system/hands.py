@@ -39,7 +39,7 @@ def finish(username: str, at: float, count: int) -> list[dict[str, object]]:
     me = CrewMember.objects.get(username=username)
     hulls = [Hull.objects.get(tag=f"H-{number}") for number in range(count)]
     connection.ensure_connection()
-    told = []
+    told: list[dict[str, object]] = []
     for number, hull in enumerate(hulls):
         time.sleep(max(0.0, at + APART_S * number - time.time()))
         outcome = finish_stage(hull_id=hull.pk, stage=STEP, hand=hand(me))

@@ -200,7 +200,5 @@ def test_a_day_that_cannot_be_is_refused(changed: dict[str, object]) -> None:
 @given(st.lists(st.integers(1, 13), min_size=24, max_size=80))
 def test_air_that_is_always_saturated_stays_saturated(hours_apart: list[int]) -> None:
     moments = np.cumsum(hours_apart)
-    readings = [
-        AirReading(at=NOW - timedelta(hours=float(moments[-1] - m)), air_c=20.0, rh_pct=100.0) for m in moments
-    ]
+    readings = [AirReading(at=NOW - timedelta(hours=float(moments[-1] - m)), air_c=20.0, rh_pct=100.0) for m in moments]
     assert Projection.recent(AirLog.of(readings), NOW, UTC).rh_pct == pytest.approx((100.0,) * 24)
