@@ -20,6 +20,7 @@ class EntryKind(StrEnum):
     MOVED = "moved"
     MOISTURE = "moisture"
     LEAD_TEST = "lead_test"
+    SEEN = "seen"
     RAGS = "rags"
     LEFT_OUT = "left_out"
     PUT_BACK = "put_back"

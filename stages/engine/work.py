@@ -74,6 +74,12 @@ class Work:
         """How a coat dries; the shop's own factor on its hours is the product's."""
         return self.product(coat).label
 
+    def tried_for(self, coat: Coat) -> Dryness | None:
+        """The dryness that hands try a coat for: to sand where that is done between coats; None if it needs no time."""
+        label = self.label(coat)
+        dryness = Dryness.SAND if self.product(coat).sand_between else Dryness.RECOAT
+        return dryness if label and label.hours_to(dryness) else None
+
     def open(self, spec: StageSpec) -> bool:
         """Whether a stage is still to be done or in hand: in the plan, not left out, not finished."""
         record = self.state.stage(spec.key)

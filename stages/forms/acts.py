@@ -9,6 +9,7 @@ from stages.engine.assess import StageStatus
 from stages.engine.vocab import Action, Gate
 from stages.forms import bench, notes
 from stages.forms.act import ActForm
+from stages.forms.dryness import DryForm, TackyForm
 from stages.forms.survey import SurveyForm
 from stages.queries.sheet import AtHand
 
@@ -18,6 +19,8 @@ ACTS: dict[str, type[ActForm]] = {
         bench.StartForm,
         bench.CoatForm,
         bench.SandForm,
+        TackyForm,
+        DryForm,
         bench.RagsForm,
         bench.FinishForm,
         bench.LeaveOutForm,
@@ -61,10 +64,11 @@ NEXT: dict[Action, str] = {
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StepForms:
-    """What is offered at one step: what comes next, and what else can be recorded."""
+    """What is offered at one step: what comes next, what its coat was found to be, and what else can be recorded."""
 
     key: str
     next: ActForm | None
+    tried: tuple[ActForm, ...]
     others: tuple[ActForm, ...]
 
 
@@ -85,13 +89,16 @@ class Offered:
             return form if other.id == form.id else other
 
         steps = (
-            StepForms(key=at.key, next=at.next and put(at.next), others=tuple(map(put, at.others))) for at in self.steps
+            replace(
+                at, next=at.next and put(at.next), tried=tuple(map(put, at.tried)), others=tuple(map(put, at.others))
+            )
+            for at in self.steps
         )
         return Offered(steps=tuple(steps), beside=tuple(map(put, self.beside)), link=tuple(map(put, self.link)))
 
     def __iter__(self) -> Iterator[ActForm]:
         for at in self.steps:
-            yield from (*((at.next,) if at.next else ()), *at.others)
+            yield from (*((at.next,) if at.next else ()), *at.tried, *at.others)
         yield from (*self.beside, *self.link)
 
 
@@ -131,7 +138,15 @@ def _at_step(at_hand: AtHand, status: StageStatus) -> StepForms:
     given = {"station": status.move_to.id} if status.move_to else {}
     coming = ACTS[after](at_hand=at_hand, stage=key, given=given) if after else None
     others = (ACTS[action](at_hand=at_hand, stage=key) for action in _others(status) if action != after)
-    return StepForms(key=key, next=coming, others=tuple(others))
+    tried = (ACTS[action](at_hand=at_hand, stage=key) for action in _tried(at_hand, status))
+    return StepForms(key=key, next=coming, tried=tuple(tried), others=tuple(others))
+
+
+def _tried(at_hand: AtHand, status: StageStatus) -> Iterable[str]:
+    """What can be said of a coat of this step that hands may try: it lies on top, and nobody sanded it."""
+    top = at_hand.work.state.top(status.spec.surface) if status.spec.surface else None
+    if top and top.stage == status.spec.key and not top.sanded_at and at_hand.work.tried_for(top):
+        yield from ("tacky", "dry")
 
 
 def _others(status: StageStatus) -> Iterable[str]:

@@ -109,7 +109,7 @@ class Migration(migrations.Migration):
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
                 ('client_id', models.UUIDField(unique=True, verbose_name="sender's number")),
                 ('number', models.PositiveIntegerField(verbose_name='line')),
-                ('kind', models.CharField(choices=[('arrived', 'arrived'), ('survey', 'survey'), ('found', 'found on the way'), ('started', 'started'), ('coat', 'coat'), ('sanded', 'sanded'), ('finished', 'finished'), ('moved', 'moved'), ('moisture', 'wood moisture'), ('lead_test', 'lead test'), ('rags', 'rags dealt with'), ('left_out', 'left out'), ('put_back', 'put back'), ('note', 'note'), ('photo', 'photo'), ('link', 'progress link'), ('strike', 'struck')], max_length=10, verbose_name='kind')),
+                ('kind', models.CharField(choices=[('arrived', 'arrived'), ('survey', 'survey'), ('found', 'found on the way'), ('started', 'started'), ('coat', 'coat'), ('sanded', 'sanded'), ('finished', 'finished'), ('moved', 'moved'), ('moisture', 'wood moisture'), ('lead_test', 'lead test'), ('seen', 'dryness tried'), ('rags', 'rags dealt with'), ('left_out', 'left out'), ('put_back', 'put back'), ('note', 'note'), ('photo', 'photo'), ('link', 'progress link'), ('strike', 'struck')], max_length=10, verbose_name='kind')),
                 ('stage', models.CharField(blank=True, max_length=40, verbose_name='stage')),
                 ('at', models.DateTimeField(verbose_name='happened')),
                 ('recorded_at', models.DateTimeField(verbose_name='recorded')),
@@ -164,5 +164,9 @@ class Migration(migrations.Migration):
         migrations.AddConstraint(
             model_name='stagestate',
             constraint=models.UniqueConstraint(fields=('work', 'stage'), name='one_state_a_work_and_stage'),
+        ),
+        migrations.AddIndex(
+            model_name='entry',
+            index=models.Index(condition=models.Q(('kind', 'seen')), fields=['at'], name='dryness_tried'),
         ),
     ]

@@ -23,6 +23,7 @@ class EntryKind(models.TextChoices):
     MOVED = "moved", _("moved")
     MOISTURE = "moisture", _("wood moisture")
     LEAD_TEST = "lead_test", _("lead test")
+    SEEN = "seen", _("dryness tried")
     RAGS = "rags", _("rags dealt with")
     LEFT_OUT = "left_out", _("left out")
     PUT_BACK = "put_back", _("put back")
@@ -73,6 +74,7 @@ class Entry(models.Model):
         verbose_name_plural = _("log")
         ordering = ["hull", "number"]
         constraints = [models.UniqueConstraint(fields=["hull", "number"], name="one_entry_a_hull_and_line")]
+        indexes = [models.Index(fields=["at"], name="dryness_tried", condition=models.Q(kind=EntryKind.SEEN))]
 
     def __str__(self) -> str:
         return f"{self.hull_id} {self.number} {self.kind}"

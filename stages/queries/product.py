@@ -2,21 +2,27 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import datetime
 
 from django.utils.formats import number_format
 from django.utils.text import capfirst
 from django.utils.translation import gettext as _
-from django.utils.translation import gettext_lazy
+from django.utils.translation import gettext_lazy, ngettext
 
 from shop.models import Product, Shop
 from shop.units import UnitSystem, convert, format_temperature, format_volume
 from stages.engine import film
 from stages.engine.label import Dryness, Label
+from stages.engine.learning import Seen, ShopFactor
+from stages.engine.rules.dry import STEPS
 from stages.queries.fumes import share_of, solvent_of
+from stages.queries.learnt import Trial, trials
 from stages.queries.pictured import label_hours
 from stages.queries.sheet_steps import caution_of
 from stages.queries.world import Around
+from stages.saying import when
 
+MOST_TRIALS = 50  # shown, the latest first; all of them count
 NAMES = {
     Dryness.TACK_FREE: gettext_lazy("tack-free"),
     Dryness.SAND: gettext_lazy("dry to sand"),
@@ -36,6 +42,18 @@ class HoursRow:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class TrialRow:
+    """One trial of a coat of it in words; ``counts`` is False where its air was not measured."""
+
+    tag: str
+    when: str
+    by: str
+    found: str
+    age: str
+    counts: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ProductPage:
     """What the page of a product shows; empty where its label or data sheet is silent."""
 
@@ -47,12 +65,14 @@ class ProductPage:
     table: tuple[tuple[str, str], ...]
     temperature: str
     air: str
+    factor: str
+    trials: tuple[TrialRow, ...]
     film: tuple[tuple[str, str], ...]
     solvent: tuple[tuple[str, str], ...]
 
 
-def product_page(*, product: Product, shop: Around) -> ProductPage:
-    """The page of a product, without a query.
+def product_page(*, product: Product, shop: Around, now: datetime) -> ProductPage:
+    """The page of a product, in two queries, or one where none of it was ever tried.
 
     Parameters
     ----------
@@ -60,6 +80,8 @@ def product_page(*, product: Product, shop: Around) -> ProductPage:
         The product.
     shop : Around
         The shop, for its units and what it learnt.
+    now : datetime
+        The moment, aware.
     """
     units = UnitSystem(shop.setup.shop.units)
     engine = shop.world.products[product.pk]
@@ -76,6 +98,8 @@ def product_page(*, product: Product, shop: Around) -> ProductPage:
         else (),
         temperature=_answers(product, units) if label else "",
         air=_air(product, units) if label else "",
+        factor=_factor(shop.setup.learnt.get(product.pk)) if label else "",
+        trials=tuple(_trial(trial, label, now) for trial in trials(product.pk)[:MOST_TRIALS]),
         film=tuple(_film(product, units)),
         solvent=tuple(_solvent(product)),
     )
@@ -85,6 +109,33 @@ def _hours(label: Label, factor: float) -> Iterator[HoursRow]:
     for dryness, hours in dict(label.hours).items():
         here = hours * label.film_factor * factor
         yield HoursRow(name=capfirst(str(NAMES[dryness])), label=label_hours(hours), here=label_hours(here))
+
+
+def _factor(learnt: ShopFactor | None) -> str:
+    """What the shop has learnt of a product, with how sure it is."""
+    if learnt is None:
+        return _("Nothing was learnt of it yet: its label counts as it stands.")
+    words = ngettext(
+        "%(factor)s times the label’s hours, likely between %(low)s and %(high)s, from %(n)s trial.",
+        "%(factor)s times the label’s hours, likely between %(low)s and %(high)s, from %(n)s trials.",
+        learnt.count,
+    )
+    low, high = number_format(learnt.low, 2), number_format(learnt.high, 2)
+    return words % {"factor": number_format(learnt.factor, 2), "low": low, "high": high, "n": learnt.count}
+
+
+def _trial(trial: Trial, label: Label | None, now: datetime) -> TrialRow:
+    found = _("still too soft to %(step)s") if trial.seen is Seen.TACKY else _("dry enough to %(step)s")
+    observation = trial.observation(label)
+    age = {"age": label_hours(trial.age_h), "needed": label_hours(observation.needed_h) if observation else ""}
+    return TrialRow(
+        tag=trial.tag,
+        when=when(trial.at, now),
+        by=trial.by,
+        found=capfirst(found % {"step": _(STEPS[trial.dryness])}),
+        age=_("%(age)s of %(needed)s") % age if observation else _("not counted: its air was not measured"),
+        counts=observation is not None,
+    )
 
 
 def _number(value: float) -> str:

@@ -8,7 +8,10 @@ from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
+from stages.engine.label import Dryness
+from stages.engine.learning import Seen
 from stages.engine.log import EntryKind
+from stages.engine.rules.dry import STEPS
 from stages.engine.vocab import Condition
 from stages.engine.work import Work
 from stages.models import Condition as ConditionNames
@@ -190,6 +193,15 @@ def _lead_test(entry: Entry, names: Names) -> str:
     return _with(words, capfirst(entry.details.get("how", "")))
 
 
+def _seen(entry: Entry, names: Names) -> str:
+    dryness, tacky = Dryness(entry.details["dryness"]), entry.details["seen"] == Seen.TACKY
+    words = _("%(product)s on the %(surface)s tried: still too soft to %(step)s")
+    if not tacky:
+        words = _("%(product)s on the %(surface)s tried: dry enough to %(step)s")
+    told = {"product": names.product(entry.details["product"]), "surface": _surface(entry.details["surface"])}
+    return _with(words % {**told, "step": _(STEPS[dryness])})
+
+
 def _rags(entry: Entry, names: Names) -> str:
     words = _("Rags of “%(stage)s” dealt with") % {"stage": names.stage(entry)}
     return _with(words, capfirst(entry.details.get("how", "")))
@@ -233,6 +245,7 @@ _TELL: dict[EntryKind, Callable[[Entry, Names], str]] = {
     EntryKind.MOVED: _moved,
     EntryKind.MOISTURE: _moisture,
     EntryKind.LEAD_TEST: _lead_test,
+    EntryKind.SEEN: _seen,
     EntryKind.RAGS: _rags,
     EntryKind.LEFT_OUT: _left_out,
     EntryKind.PUT_BACK: _put_back,

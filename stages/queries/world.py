@@ -7,12 +7,14 @@ from functools import lru_cache
 from shop.models import Product as ProductRow
 from shop.models import Pulse, Shop, Station, Zone
 from stages.engine.label import Dryness, Family, Label
+from stages.engine.learning import ShopFactor
 from stages.engine.products import Product
 from stages.engine.vocab import ProductKind, StationKind
 from stages.engine.world import Station as Place
 from stages.engine.world import World
 from stages.models import HullWork
 from stages.queries.airs import KeptAir, fresh_airs
+from stages.queries.learnt import shop_factors
 
 _HOURS = {
     Dryness.TACK_FREE: "tack_free_h",
@@ -26,12 +28,16 @@ _kept_air = KeptAir()
 
 @dataclass(frozen=True, slots=True)
 class SetUp:
-    """The shop's rows that change seldom, and the engine's world made of them (without air and taken places)."""
+    """The shop's rows that change seldom, what it has learnt of its products, and the engine's world made of them.
+
+    The world is without air and taken places.
+    """
 
     shop: Shop
     zones: dict[int, Zone]
     stations: dict[int, Station]
     products: dict[int, ProductRow]
+    learnt: dict[int, ShopFactor]
     world: World
 
 
@@ -92,14 +98,15 @@ def _setup() -> SetUp:
     stations = {row.pk: row for row in Station.objects.select_related("zone")}
     zones = {row.zone_id: row.zone for row in stations.values()}
     products = {row.pk: row for row in ProductRow.objects.all()}
+    learnt = shop_factors({pk: _label(row) for pk, row in products.items()})
     world = World(
         stations={pk: _place(row) for pk, row in stations.items()},
-        products={pk: engine_product(row) for pk, row in products.items()},
+        products={pk: engine_product(row, learnt.get(pk)) for pk, row in products.items()},
         usual={ProductKind(row.kind): pk for pk, row in products.items() if row.usual},
         outdoors=frozenset(pk for pk, zone in zones.items() if zone.outdoors),
         zone_info=shop.zone_info,
     )
-    return SetUp(shop, zones, stations, products, world)
+    return SetUp(shop, zones, stations, products, learnt, world)
 
 
 def _place(row: Station) -> Place:
@@ -113,8 +120,8 @@ def _place(row: Station) -> Place:
     )
 
 
-def engine_product(row: ProductRow) -> Product:
-    """A product as the engine reads it."""
+def engine_product(row: ProductRow, learnt: ShopFactor | None = None) -> Product:
+    """A product as the engine reads it, by its label alone or with what the shop has learnt of it."""
     return Product(
         id=row.pk,
         name=row.name,
@@ -127,6 +134,7 @@ def engine_product(row: ProductRow) -> Product:
         self_heating=row.self_heating,
         dry_days_outdoors=row.dry_days_outdoors,
         colour=row.colour,
+        factor=learnt.factor if learnt else 1.0,
     )
 
 

@@ -187,8 +187,16 @@ def _append(desk: Desk, hand: Hand, entry: LogEntry, state: HullState) -> Entry:
     saved.seal = seal(saved, "".join(before))
     saved.save()
     projector.write(row, desk.work.state, state, lines=entry.id)
-    Pulse.bump()
+    Pulse.bump(setup=_teaches(desk, entry))
     return saved
+
+
+def _teaches(desk: Desk, entry: LogEntry) -> bool:
+    """Whether a line, or the line that it strikes, bears on what the shop has learnt of a product."""
+    if entry.kind is not EntryKind.STRIKE:
+        return entry.kind is EntryKind.SEEN
+    struck = entry.details["entry"]
+    return any(e.kind is EntryKind.SEEN and struck in (e.id, e.details["coat"]) for e in desk.log)
 
 
 def seal(entry: Entry, before: str) -> str:

@@ -21,6 +21,7 @@ from stages.queries.sheet import AtHand
 from stages.queries.sheet_log import Names, sentence
 from stages.saying import said, when
 from stages.services import bench, notes
+from stages.services.dryness import record_dryness
 from stages.services.links import renew_link, withdraw_link
 from stages.services.orders import Outcome
 from stages.services.photos import add_photo
@@ -33,6 +34,8 @@ SERVICES: dict[str, Callable[..., Outcome]] = {
     "coat": bench.apply_coat,
     "sand": bench.sand,
     "rags": bench.deal_with_rags,
+    "tacky": record_dryness,
+    "dry": record_dryness,
     "finish": bench.finish_stage,
     "leave_out": bench.leave_out,
     "put_back": bench.put_back,

@@ -2,6 +2,7 @@
 
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, render
+from django.utils import timezone
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
@@ -20,7 +21,7 @@ def product(request: FloorRequest, pk: int) -> HttpResponse:
     """A product; with ``?area=`` the pot for so much of it."""
     row = get_object_or_404(Product, pk=pk)
     form = FilmForm(request.GET if "area" in request.GET else None, product=row, shop=request.shop, auto_id="film-%s")
-    page = product_page(product=row, shop=around(pulse=request.pulse, taken={}))
+    page = product_page(product=row, shop=around(pulse=request.pulse, taken={}), now=timezone.now())
     return render(
         request, "stages/product.html", {"page": page, "form": form, "pot": poured(form.reckoned, request.shop)}
     )
