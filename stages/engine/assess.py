@@ -7,7 +7,7 @@ from stages.engine.findings import Ask, Finding
 from stages.engine.label import Dryness
 from stages.engine.route import StageSpec
 from stages.engine.rules import judge
-from stages.engine.rules.dry import base_of, dryness_for
+from stages.engine.rules.dry import base_of, dryness_for, needs_to_start
 from stages.engine.rules.order import RULE as ORDER
 from stages.engine.state import Coat, StageRecord
 from stages.engine.vocab import Action, State
@@ -152,10 +152,8 @@ def _by_moving(work: Work, status: StageStatus, findings: tuple[Finding, ...], n
 
 
 def _drying_need(work: Work, spec: StageSpec, now: datetime) -> Drying | None:
-    tops = [(work.state.top(need.surface), need.dryness) for need in spec.needs]
-    waits = [
-        _drying(work, coat, dryness, now) for coat, dryness in tops if coat and not work.is_dry(coat, dryness, now)
-    ]
+    needs = [(coat, dryness) for coat, dryness in needs_to_start(work, spec) if coat]
+    waits = [_drying(work, coat, dryness, now) for coat, dryness in needs if not work.is_dry(coat, dryness, now)]
     return min(waits, key=lambda drying: drying.share, default=None)
 
 

@@ -2,6 +2,7 @@
 
 from stages.engine.findings import Ask, Finding, Rule, Words, gettext_noop, say
 from stages.engine.label import Dryness
+from stages.engine.route import StageSpec
 from stages.engine.rulebook import find
 from stages.engine.state import Coat
 from stages.engine.vocab import Action, ProductKind, Severity, Surface
@@ -31,6 +32,16 @@ def dryness_for(work: Work, base: Coat, kind: ProductKind) -> Dryness:
     return Dryness.SAND if product.sand_between else Dryness.RECOAT
 
 
+def needs_to_start(work: Work, spec: StageSpec) -> list[tuple[Coat | None, Dryness]]:
+    """What must be how dry before a stage starts: what the route says, and what its first coat would lie on."""
+    needs = [(work.state.top(need.surface), need.dryness) for need in spec.needs]
+    if spec.coats and spec.surface and spec.product and not work.state.stage(spec.key).coats_on:
+        base = base_of(work, spec.surface, spec.product)
+        if base:
+            needs.append((base, dryness_for(work, base, spec.product)))
+    return needs
+
+
 def _needs(work: Work, ask: Ask) -> list[tuple[Coat | None, Dryness]]:
     state = work.state
     if ask.action is Action.COAT and ask.surface and ask.product:
@@ -43,7 +54,7 @@ def _needs(work: Work, ask: Ask) -> list[tuple[Coat | None, Dryness]]:
     if ask.stage is None:
         return []
     if ask.action is Action.START:
-        return [(state.top(need.surface), need.dryness) for need in ask.stage.needs]
+        return needs_to_start(work, ask.stage)
     return [(state.top(ask.stage.surface), Dryness.HANDLE)] if ask.stage.surface else []
 
 

@@ -200,6 +200,15 @@ def test_a_stage_waits_for_a_surface_to_dry_and_shows_its_ring() -> None:
     assert status.earliest == later(36)
 
 
+def test_a_step_whose_first_coat_would_lie_on_a_wet_one_waits_for_it() -> None:
+    filled = a_coat("latex_filler", hours_ago=12)
+    status = prime(a_work(route=a_route(PRIME), coats=[filled], at="finishing"))
+    assert (status.state, status.next) == (State.WAITING, None)
+    assert status.drying is not None
+    assert status.drying.dryness is Dryness.TOPCOAT
+    assert status.drying.share == pytest.approx(12 / 48)
+
+
 def test_the_headline_is_what_hands_can_do_then_what_is_in_hand_then_what_waits() -> None:
     free, wet = a_stage("free"), at_prime(1, a_coat("primer", hours_ago=1))
     route = a_route(PRIME, PAINT, free)

@@ -246,6 +246,16 @@ def ask_started(held: Opinion, line: Entry) -> Iterator[str]:
     needed = held.top(stage.needs_surface) if stage.needs_surface else None
     if needed is not None and too_wet(needed, line.at, f"{stage.needs_dryness}_h", "recoat_h"):
         yield "dry"
+    base = held.top("planking" if stage.product_kind == "canvas" else stage.surface) if stage.coats else None
+    if base is not None and not held.coats_on.get(line.stage) and too_wet(base, line.at, *next_hours(base, stage)):
+        yield "dry"
+
+
+def next_hours(base: Layer, stage: RouteStage) -> tuple[str, ...]:
+    """The label's hours until a coat takes what a stage puts on it."""
+    if base.product.kind != stage.product_kind:
+        return COVERED
+    return ("sand_h", "recoat_h") if base.product.sand_between else ("recoat_h",)
 
 
 def ask_finished(held: Opinion, line: Entry) -> Iterator[str]:

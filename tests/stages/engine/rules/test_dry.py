@@ -7,7 +7,8 @@ import pytest
 from stages.engine.label import Dryness
 from stages.engine.route import DryNeed
 from stages.engine.rules import judge
-from stages.engine.vocab import Severity, Surface
+from stages.engine.state import StageRecord
+from stages.engine.vocab import ProductKind, Severity, Surface
 from tests.stages.engine.trade import (
     NOW,
     a_coat,
@@ -87,6 +88,22 @@ def test_a_step_waits_for_another_surface_where_the_route_says_so(hours: float, 
     refit = a_stage("refit", needs=(DryNeed(surface=Surface.SKIN, dryness=Dryness.HANDLE),))
     work = a_work(route=a_route(refit), coats=[a_coat("enamel", hours_ago=hours)])
     assert ("dry" in refusals(work, asking_to_start(refit))) is refused
+
+
+@pytest.mark.parametrize(("hours", "refused"), [(48 - MINUTE, True), (48, False)])
+def test_a_step_starts_when_its_first_coat_could_go_on(hours: float, refused: bool) -> None:
+    prime = a_stage("prime", coats=2, product=ProductKind.PRIMER, surface=Surface.SKIN)
+    filled = [a_coat("latex_filler", hours_ago=hours)]
+    assert ("dry" in refusals(a_work(route=a_route(prime), coats=filled), asking_to_start(prime))) is refused
+
+
+def test_a_step_that_has_coats_on_already_does_not_wait_for_them_to_start() -> None:
+    prime = a_stage("prime", coats=2, product=ProductKind.PRIMER, surface=Surface.SKIN)
+    coats = [a_coat("latex_filler"), a_coat("primer", hours_ago=1)]
+    begun = {"prime": StageRecord(coats_on=1)}
+    route = a_route(prime)
+    assert "dry" in refusals(a_work(route=route, coats=coats), asking_to_start(prime))
+    assert "dry" not in refusals(a_work(route=route, coats=coats, records=begun), asking_to_start(prime))
 
 
 def test_moving_a_wet_hull_is_warned_of_and_not_refused() -> None:
