@@ -64,11 +64,6 @@ def sensor_rows(*, now: datetime) -> list[SensorRow]:
     return sorted(rows, key=lambda row: row.sensor.withdrawn_at is not None)
 
 
-def silent_sensors(*, now: datetime) -> list[Sensor]:
-    """The sensors that should have been heard by now."""
-    return [sensor for sensor in Sensor.objects.select_related("zone") if _silent(sensor, now)]
-
-
 def _silent(sensor: Sensor, now: datetime) -> bool:
     sends = sensor.token_digest is not None
     return sends and is_silent(sensor.last_heard_at, sensor.added_at, every(sensor), now)
