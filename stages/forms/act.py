@@ -40,6 +40,7 @@ class ActForm(forms.Form):
     fold: ClassVar[Promise] = _("At another time")  # what is said of the fields that are folded away
     main: tuple[str, ...] = ()  # fields that are always in sight
     has_file = False
+    quiet = False  # whether another act's button is the one to press
     takes_back = False  # what it does undoes something; its button looks so
 
     client_id = forms.UUIDField(widget=forms.HiddenInput)

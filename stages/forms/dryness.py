@@ -16,6 +16,7 @@ class TriedForm(ActForm):
     """The outermost coat of a step's surface was tried."""
 
     seen: ClassVar[Seen]
+    quiet = True
     surface = forms.ChoiceField(choices=Surface, widget=forms.HiddenInput)
 
     def narrow(self) -> None:
