@@ -43,9 +43,18 @@ def start(arguments: list[str]) -> None:
 def parse(arguments: list[str]) -> argparse.Namespace:
     """Read the command line of `start`."""
     parser = argparse.ArgumentParser(prog="manage.py start", description=__doc__)
-    parser.add_argument("--port", type=int, default=DEFAULT_PORT, help=f"on {HOST}; {DEFAULT_PORT} unless told")
+    parser.add_argument(
+        "--port", type=port_number, default=DEFAULT_PORT, metavar="N", help=f"on {HOST}; {DEFAULT_PORT} unless told"
+    )
     parser.add_argument("--fresh", action="store_true", help="begin again with an empty var/ and the demo shop")
     return parser.parse_args(arguments)
+
+
+def port_number(text: str) -> int:
+    """Read a port that can be listened on by its number."""
+    if not text.isascii() or not text.isdigit() or not 1 <= int(text) <= 65535:
+        raise argparse.ArgumentTypeError(f"{text} is no port; a port is a number from 1 to 65535")
+    return int(text)
 
 
 def sole_start(var: Path, address: str) -> IO[str]:
@@ -69,9 +78,8 @@ def refuse_taken_port(port: int) -> None:
         probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         try:
             probe.bind((HOST, port))
-        except (OSError, OverflowError) as error:
-            taken = getattr(error, "errno", None) == errno.EADDRINUSE
-            reason = "another program listens there" if taken else str(error)
+        except OSError as error:
+            reason = "another program listens there" if error.errno == errno.EADDRINUSE else error.strerror
             sys.exit(f"Cannot listen on {HOST}:{port}: {reason}. Choose another port with --port.")
 
 
