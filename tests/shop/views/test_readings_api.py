@@ -163,7 +163,9 @@ def test_a_wild_reading_is_kept_out_and_said_so(token: str) -> None:
 
 def test_rain_of_a_gauge_outdoors_says_whether_days_were_dry(db: None) -> None:
     _, token = a_sensor("Gauge", outdoors=True)
-    rain = [{"at": (NOW - timedelta(hours=h)).isoformat(), "rain_mm": 0.0 if h >= 12 else 1.2} for h in range(40, 0, -1)]
+    rain = [
+        {"at": (NOW - timedelta(hours=h)).isoformat(), "rain_mm": 0.0 if h >= 12 else 1.2} for h in range(40, 0, -1)
+    ]
     assert post(token, rain)["recorded"] == 40
     assert list(WeatherDay.objects.order_by("day").values_list("dry", flat=True)) == [True, False]
 
