@@ -53,11 +53,11 @@ PEOPLE = (
     Person(username="wall", password="look-at-the-wall", first_name="Wall", last_name="screen", role=Role.LOOK),
 )
 
-ZONES = (  # name, outdoors, mean air °C, daily swing K, mean humidity %
-    ("Bench hall", False, 17.5, 1.5, 52.0),
-    ("Finishing room", False, 21.0, 0.8, 45.0),
-    ("Filler room", False, 19.5, 1.0, 48.0),
-    ("Yard", True, 9.0, 4.5, 78.0),
+ZONES = (  # name, outdoors, mean air °C, daily swing K, mean humidity %, volume m³
+    ("Bench hall", False, 17.5, 1.5, 52.0, 420.0),
+    ("Finishing room", False, 21.0, 0.8, 45.0, 130.0),
+    ("Filler room", False, 19.5, 1.0, 48.0, 90.0),
+    ("Yard", True, 9.0, 4.5, 78.0, None),
 )
 
 STATIONS = (  # name, kind, zone, places

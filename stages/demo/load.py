@@ -12,6 +12,7 @@ from shop.models import CrewMember, Role, Shop, Station, Zone
 from stages.demo.cast import BOATS, PEOPLE, STATIONS, ZONES, Boat
 from stages.demo.driver import Driver
 from stages.demo.pictures import show_photos
+from stages.demo.trials import try_coats
 from stages.demo.weather import load_air
 from stages.services import notes
 from stages.services.arrival import take_in
@@ -56,6 +57,7 @@ def load_demo(now: datetime | None = None) -> LogIns:
         for boat in BOATS:
             driver.take_on(boat, now - timedelta(days=boat.came, hours=5))
         driver.run()
+        try_coats(driver)
         show_photos(driver, driver.hulls)
         token = renew_link(hull_id=driver.hulls[LINKED].pk, hand=driver.hand(now))
     shown = tuple((p.username, p.password, str(p.role.label)) for p in PEOPLE)
@@ -82,7 +84,10 @@ def _set_up(now: datetime) -> list[CrewMember]:
         )
         for p in PEOPLE
     ]
-    zones = {name: Zone.objects.create(name=name, outdoors=outdoors) for name, outdoors, *_ in ZONES}
+    zones = {
+        name: Zone.objects.create(name=name, outdoors=outdoors, volume_m3=volume)
+        for name, outdoors, *_air, volume in ZONES
+    }
     for position, (name, kind, zone, places) in enumerate(STATIONS):
         Station.objects.create(name=name, kind=kind, zone=zones[zone], places=places, position=position)
     load_air(zones, now)

@@ -17,7 +17,7 @@ def load_air(zones: dict[str, Zone], now: datetime) -> None:
     dice = random.Random(7)
     Reading.objects.bulk_create(
         Reading(zone=zones[name], at=at, air_c=air_c, rh_pct=rh_pct)
-        for name, _outdoors, mean_c, swing_k, mean_rh in ZONES
+        for name, _outdoors, mean_c, swing_k, mean_rh, _volume in ZONES
         for at, air_c, rh_pct in _round(dice, now, mean_c, swing_k, mean_rh)
     )
     today = now.date()

@@ -11,7 +11,7 @@ from shop.models import Product
 from stages.engine.assess import StageStatus
 from stages.engine.vocab import Gate, ProductKind
 from stages.forms.act import ActForm, about_stage
-from stages.forms.fields import PlainText
+from stages.forms.fields import PlainText, VolumeField
 from stages.models import Surface
 
 Choices = list[tuple[Any, Any]]
@@ -59,6 +59,11 @@ class CoatForm(ActForm):
     surface = forms.ChoiceField(label=_("Surface"), choices=Surface)
     zone = forms.TypedChoiceField(label=_("Dries in the air of"), coerce=int, empty_value=None, required=False)
     lot = PlainText(label=_("Pot or lot"), max_length=40, required=False)
+    litres = VolumeField(
+        label=_("Used of the pot"),
+        required=False,
+        help_text=_("Like 350 mL or 1/2 qt; the fumes are reckoned from it."),
+    )
 
     def narrow(self) -> None:
         """Offer the shop's products, those that the step asks for first and the last one taken or the usual chosen."""

@@ -1,4 +1,4 @@
-"""Fields that people at the bench fill in: plain text, lengths as they write them, and when it was."""
+"""Fields that people at the bench fill in: plain text, lengths and volumes as they write them, and when it was."""
 
 import unicodedata
 from typing import Any
@@ -7,7 +7,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
-from shop.units import UnitError, parse_length
+from shop.units import UnitError, parse_length, parse_volume
 
 KEPT = "\n\r\t"
 TURNS = frozenset(
@@ -49,6 +49,28 @@ class LengthField(forms.CharField):
         text = super().clean(value)
         try:
             return parse_length(text) if text else None
+        except UnitError as problem:
+            raise ValidationError(str(problem)) from None
+
+
+class VolumeField(forms.CharField):
+    """A volume as people write it; cleaned to litres."""
+
+    def __init__(self, **options: Any) -> None:
+        super().__init__(max_length=40, **options)
+        self.validators.append(plain_text)
+
+    def clean(self, value: Any) -> Any:
+        """Read the volume.
+
+        Raises
+        ------
+        ValidationError
+            When it is none, or has no unit.
+        """
+        text = super().clean(value)
+        try:
+            return parse_volume(text) if text else None
         except UnitError as problem:
             raise ValidationError(str(problem)) from None
 

@@ -8,6 +8,7 @@ from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
+from shop.units import UnitSystem, format_volume
 from stages.engine.label import Dryness
 from stages.engine.learning import Seen
 from stages.engine.log import EntryKind
@@ -164,7 +165,9 @@ def _coat(entry: Entry, names: Names) -> str:
         "zone": names.zone(entry.details["zone"]),
     }
     lot = _("pot or lot %(lot)s") % {"lot": entry.details["lot"]} if entry.details.get("lot") else ""
-    return _with(", ".join(filter(None, (words, lot))))
+    litres = entry.details.get("litres")
+    used = format_volume(litres, UnitSystem(names.setup.shop.units)) if litres else ""
+    return _with(", ".join(filter(None, (words, lot, used))))
 
 
 def _sanded(entry: Entry, names: Names) -> str:

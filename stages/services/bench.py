@@ -11,6 +11,8 @@ from stages.services.orders import Hand, Line, Outcome
 from stages.services.record import record
 from stages.services.texts import checked_reason, checked_text
 
+MOST_LITRES = 50.0
+
 
 def start_stage(*, hull_id: int, stage: str, hand: Hand, wet_method: bool = False) -> Outcome:
     """Put a stage on the bench; refused by the rules on order, place, dryness and lead."""
@@ -26,7 +28,15 @@ def start_stage(*, hull_id: int, stage: str, hand: Hand, wet_method: bool = Fals
 
 
 def apply_coat(
-    *, hull_id: int, stage: str, product: int, surface: str, hand: Hand, zone: int | None = None, lot: str = ""
+    *,
+    hull_id: int,
+    stage: str,
+    product: int,
+    surface: str,
+    hand: Hand,
+    zone: int | None = None,
+    lot: str = "",
+    litres: float | None = None,
 ) -> Outcome:
     """Record a coat on a surface of the hull.
 
@@ -40,12 +50,17 @@ def apply_coat(
         The air that it dries in; needed only where the hull stands at no station.
     lot : str
         Pot or lot.
+    litres : float, optional
+        What was used of the pot, thinner and all; solvent vapour is reckoned from it.
 
     Raises
     ------
     EngineError
-        For a product that the shop has not, a surface that the hull lacks, or a zone where it does not stand.
+        For a product that the shop has not, a surface that the hull lacks, a zone where it does not stand, or more
+        litres than a hull takes.
     """
+    if litres is not None and not 0.0 < litres <= MOST_LITRES:
+        raise EngineError("litres", gettext_noop("A coat takes over 0 and up to 50 litres."))
 
     def plan(desk: Desk) -> tuple[Line, Ask | None] | Outcome:
         spec = desk.spec(stage)
@@ -57,6 +72,8 @@ def apply_coat(
         air = _air_of(desk, hand.at, zone)
         pot = checked_text(lot, "lot", 40, empty=True)
         details = {"product": product, "surface": surface, "zone": air, "lot": pot}
+        if litres is not None:
+            details["litres"] = litres
         if chosen.self_heating:
             details["self_heating"] = True
         ask = Ask(action=Action.COAT, at=hand.at, stage=spec, product=chosen, surface=Surface(surface), zone=air)

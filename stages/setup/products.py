@@ -1,6 +1,8 @@
-"""The products that a new shop starts with. Hours are such as labels give: from memory, each shop's to change."""
+"""The products that a new shop starts with. Hours, solids and films are such as labels give: from memory, to change."""
 
 from typing import Any
+
+from stages.engine.fumes import MINERAL_SPIRITS
 
 GENERAL = "General information only. Local codes, the SDS and licensed professionals govern."
 SOLVENT = "Solvent fumes: ventilate, keep flames and sparks away, wear gloves. Follow the label and the SDS. "
@@ -12,6 +14,19 @@ FUMES = (
     "Preservative: let treated canvas air outdoors, ventilate, wear nitrile gloves, keep it off the skin and out of "
     "drains. Follow the product label. "
 )
+
+
+def in_spirits(solids_pct: float) -> dict[str, Any]:
+    """Solids and solvent of a product that is all solids and mineral spirits, as fields of a product."""
+    return {
+        "solids_pct": solids_pct,
+        "solvent_g_l": round((1 - solids_pct / 100) * 1000 * MINERAL_SPIRITS.density_kg_l),
+        "solvent_density_kg_l": MINERAL_SPIRITS.density_kg_l,
+        "solvent_molar_g": MINERAL_SPIRITS.molar_g,
+        "solvent_lel_pct": MINERAL_SPIRITS.lel_pct,
+        "solvent_source": MINERAL_SPIRITS.source,
+    }
+
 
 PRODUCTS: tuple[dict[str, Any], ...] = (
     {
@@ -26,6 +41,7 @@ PRODUCTS: tuple[dict[str, Any], ...] = (
         "topcoat_h": 48,
         "handle_h": 48,
         "colour": "#c9925a",
+        **in_spirits(60),
         "caution": RAGS + SOLVENT + GENERAL,
     },
     {
@@ -39,6 +55,7 @@ PRODUCTS: tuple[dict[str, Any], ...] = (
         "topcoat_h": 24,
         "handle_h": 24,
         "colour": "#c9925a",
+        **in_spirits(33),
         "caution": RAGS + SOLVENT + GENERAL,
     },
     {
@@ -69,6 +86,8 @@ PRODUCTS: tuple[dict[str, Any], ...] = (
         "recoat_h": 18,
         "handle_h": 48,
         "colour": "#b8793a",
+        "dry_film_um": 40,
+        **in_spirits(50),
         "caution": RAGS + SOLVENT + GENERAL,
     },
     {
@@ -89,6 +108,7 @@ PRODUCTS: tuple[dict[str, Any], ...] = (
         "handle_h": 48,
         "lowest_c": 0,
         "colour": "#b9bd92",
+        **in_spirits(15),
         "caution": FUMES + SOLVENT + GENERAL,
     },
     {
@@ -119,6 +139,7 @@ PRODUCTS: tuple[dict[str, Any], ...] = (
         "topcoat_h": 840,
         "handle_h": 336,
         "colour": "#8f8f88",
+        **in_spirits(70),
         "caution": RAGS + SOLVENT + "Silica dust when sanded: work wet or with extraction and a mask. " + GENERAL,
     },
     {
@@ -136,6 +157,8 @@ PRODUCTS: tuple[dict[str, Any], ...] = (
         "window_h": 336,
         "lowest_c": 7,
         "colour": "#d9dcd8",
+        "dry_film_um": 60,
+        **in_spirits(52),
         "caution": SOLVENT + "Sanding dust: extraction and a mask. " + GENERAL,
     },
     {
@@ -150,6 +173,8 @@ PRODUCTS: tuple[dict[str, Any], ...] = (
         "recoat_h": 16,
         "handle_h": 48,
         "lowest_c": 7,
+        "dry_film_um": 40,
+        **in_spirits(50),
         "caution": SOLVENT + GENERAL,
     },
 )
