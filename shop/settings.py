@@ -8,6 +8,7 @@ from pathlib import Path
 from urllib.parse import urlsplit
 
 import environ
+from celery.schedules import crontab
 from csp.constants import NONE, SELF
 from django.core.exceptions import ImproperlyConfigured
 
@@ -113,7 +114,8 @@ else:
 CELERY_BEAT_SCHEDULE = {
     # A sweep that waited longer than this is worth nothing: the next one is behind it.
     "sweep": {"task": "shop.jobs.sweep", "schedule": 2.0, "options": {"expires": 10}},
-    # Once a day, each by the job of that name: {"task": "shop.jobs.daily", "schedule": crontab(...), "args": [NAME]}.
+    # Once a day, each by the job of that name.
+    "audit": {"task": "shop.jobs.daily", "schedule": crontab(hour=3, minute=0), "args": ["audit"]},
 }
 JOB_LEASE = timedelta(seconds=env.int("RIBBAND_JOB_LEASE_SECONDS", default=60))  # longer than the longest job takes
 JOB_ATTEMPTS = env.int("RIBBAND_JOB_ATTEMPTS", default=5)

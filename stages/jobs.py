@@ -1,4 +1,4 @@
-"""Background work on hulls: small copies of photos."""
+"""Background work on hulls: small copies of photos, and the audit of every night."""
 
 from io import BytesIO
 from pathlib import PurePosixPath
@@ -7,9 +7,14 @@ from django.core.files.base import ContentFile
 
 from hulls.models import Photo
 from shop.jobs.registry import Effect, Payload, job
+from stages.audit import differences
 from stages.services.photos import clean_photo
 
 SMALL_SIDE = 640
+
+
+class AuditError(RuntimeError):
+    """The tables do not equal the log; the job that found it is kept as failed, with the first difference."""
 
 
 @job("small_photo")
@@ -32,3 +37,18 @@ def small_photo(payload: Payload) -> Effect:
         Photo.objects.filter(pk=photo.pk).update(small=saved)
 
     return effect
+
+
+@job("audit")
+def audit(payload: Payload) -> Effect:
+    """Replay the log of every hull and compare.
+
+    Raises
+    ------
+    AuditError
+        At the first difference, in words.
+    """
+    first = next(differences(), None)
+    if first is not None:
+        raise AuditError(str(first))
+    return lambda: None

@@ -109,5 +109,5 @@ def announce(address: str, logins: Path) -> None:
         return
     print(f"\nRibband is at {address}/", flush=True)
     if logins.exists():
-        print(logins.read_text().rstrip(), flush=True)
+        print(logins.read_text().rstrip().replace("{address}", address), flush=True)
     print("Stop with Ctrl-C.", flush=True)

@@ -34,9 +34,10 @@ class LogIns:
     people: tuple[tuple[str, str, str], ...]
     link: str
 
-    def __str__(self) -> str:
+    def at(self, address: str) -> str:
+        """What to tell somebody who reaches the shop at an address."""
         lines = [f"  {username:<6} {password:<18} {role}" for username, password, role in self.people]
-        return "\n".join(["Log-ins of the demo shop:", *lines, f"  {LINKED}'s owner opens {self.link}"])
+        return "\n".join(["Log-ins of the demo shop:", *lines, f"  {LINKED}'s owner opens {address}{self.link}"])
 
 
 def load_demo(now: datetime | None = None) -> LogIns:

@@ -3,12 +3,15 @@
 import io
 
 import pytest
+from django.conf import settings
 from PIL import Image
 
 from hulls.models import Photo
+from shop.jobs.registry import handler_for
 from shop.jobs.run import run_job
 from shop.models import Job
-from stages.jobs import small_photo
+from stages.jobs import AuditError, audit, small_photo
+from stages.models import HullWork
 from stages.services.photos import add_photo
 from tests.factories import a_hull, a_shop, hand
 
@@ -70,3 +73,24 @@ def test_a_photo_that_is_gone_is_nobodys_trouble() -> None:
     photo.delete()
     small_photo(payload)()
     assert not Photo.objects.exists()
+
+
+def test_the_audit_of_a_sound_log_ends_well() -> None:
+    a_shop()
+    a_hull()
+    audit({"day": "2031-05-05"})()
+
+
+def test_the_audit_of_a_changed_table_fails_and_names_the_difference() -> None:
+    a_shop()
+    hull = a_hull()
+    HullWork.objects.filter(hull=hull).update(lines=7)
+    with pytest.raises(AuditError, match="number of lines"):
+        audit({"day": "2031-05-05"})
+
+
+def test_every_daily_job_of_the_clock_has_a_handler() -> None:
+    daily = [entry["args"][0] for entry in settings.CELERY_BEAT_SCHEDULE.values() if entry["task"] == "shop.jobs.daily"]
+    assert daily
+    for name in daily:
+        assert handler_for(name)

@@ -19,5 +19,5 @@ class Command(BaseCommand):
             log_ins = load_demo()
         except NotEmptyError as error:
             raise CommandError(str(error)) from error
-        (settings.VAR_DIR / "demo-logins.txt").write_text(f"{log_ins}\n")
-        self.stdout.write(str(log_ins))
+        (settings.VAR_DIR / "demo-logins.txt").write_text(f"{log_ins.at('{address}')}\n")  # `start` knows the address
+        self.stdout.write(log_ins.at(settings.PUBLIC_URL))
