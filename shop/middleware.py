@@ -7,6 +7,8 @@ from django.utils import timezone
 
 from shop.models import Pulse, Shop
 from shop.queries import the_shop
+from shop.units import UnitSystem
+from shop.units.here import units_here
 
 SHOPLESS = ("/healthz",)
 
@@ -19,7 +21,7 @@ class ShopRequest(HttpRequest):
 
 
 class AtTheShop:
-    """Sets ``request.pulse`` and ``request.shop``, and activates the shop's time zone; one query a request."""
+    """Sets ``request.pulse`` and ``request.shop``, and the shop's time zone and units; one query a request."""
 
     def __init__(self, get_response: Callable[[HttpRequest], HttpResponse]) -> None:
         self.get_response = get_response
@@ -30,5 +32,9 @@ class AtTheShop:
             return self.get_response(request)
         request.pulse = Pulse.now()
         request.shop = the_shop(request.pulse)
-        with timezone.override(request.shop.zone_info):
-            return self.get_response(request)
+        before = units_here.set(UnitSystem(request.shop.units))
+        try:
+            with timezone.override(request.shop.zone_info):
+                return self.get_response(request)
+        finally:
+            units_here.reset(before)

@@ -7,7 +7,9 @@ from django.utils.formats import date_format, number_format
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from stages.engine.findings import Words
+from shop.units import UnitSystem, format_temperature
+from shop.units.here import units_here
+from stages.engine.findings import Degrees, Words
 
 A_WEEK = 7
 NEAR = 300  # days: as near as that, a date needs no year
@@ -15,8 +17,22 @@ NEAR = 300  # days: as near as that, a date needs no year
 
 def said(words: Words) -> str:
     """A sentence of the engine in the reader's language, its gaps filled."""
-    values = {key: said(value) if isinstance(value, Words) else value for key, value in words.values.items()}
-    return _(words.text) % values
+    return _(words.text) % {key: _filled(value) for key, value in words.values.items()}
+
+
+def degrees(value: Degrees) -> str:
+    """A temperature, or a difference of two, in the shop's units."""
+    units = units_here.get()
+    if not value.apart:
+        return format_temperature(value.celsius, units)
+    factor, unit = (1.8, "°F") if units is UnitSystem.US else (1.0, "°C")
+    return f"{number_format(value.celsius * factor, 1)} {unit}"
+
+
+def _filled(value: object) -> object:
+    if isinstance(value, Words):
+        return said(value)
+    return degrees(value) if isinstance(value, Degrees) else value
 
 
 def when(at: datetime, now: datetime) -> str:

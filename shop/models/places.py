@@ -8,6 +8,8 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
+METER = [MinValueValidator(5.0), MaxValueValidator(30.0)]  # the defaults are from memory; a meter tells up to 30 %
+
 
 class Units(models.TextChoices):
     """The units that the shop reads and writes; SI is kept inside."""
@@ -43,6 +45,10 @@ class Shop(models.Model):
     phone = models.CharField(_("telephone"), max_length=40, blank=True)
     email = models.EmailField(_("e-mail"), blank=True)
     time_zone = models.CharField(_("time zone"), max_length=50, default="UTC", validators=[check_time_zone])
+    wood_oil_pct = models.FloatField(_("most moisture of wood before oil, %"), default=15.0, validators=METER)
+    wood_varnish_pct = models.FloatField(_("most moisture of wood before varnish, %"), default=15.0, validators=METER)
+    wood_glue_pct = models.FloatField(_("most moisture of wood before glue, %"), default=12.0, validators=METER)
+    wood_canvas_pct = models.FloatField(_("most moisture of wood before canvas, %"), default=15.0, validators=METER)
     units = models.CharField(_("units"), max_length=10, choices=Units, default=Units.METRIC)
 
     class Meta:
@@ -69,6 +75,19 @@ class Zone(models.Model):
 
     name = models.CharField(_("name"), max_length=60, unique=True)
     outdoors = models.BooleanField(_("outdoors"), default=False)
+    set_c = models.FloatField(
+        _("heating set to, °C"),
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(-10.0), MaxValueValidator(40.0)],
+        help_text=_("Where a thermostat holds the room; empty looks ahead by the zone's own recent days."),
+    )
+    set_rh_pct = models.FloatField(
+        _("humidity held at, %"),
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(5.0), MaxValueValidator(95.0)],
+    )
     volume_m3 = models.FloatField(
         _("volume, m³"),
         null=True,

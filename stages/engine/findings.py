@@ -20,6 +20,25 @@ def gettext_noop(text: str) -> str:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Degrees:
+    """A temperature in a sentence, which pages show in the shop's units.
+
+    Parameters
+    ----------
+    celsius : float
+        Temperature, °C, or a difference of two, K.
+    apart : bool
+        It is a difference.
+    """
+
+    celsius: float
+    apart: bool = False
+
+    def __str__(self) -> str:
+        return f"{self.celsius:.1f} °C"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Words:
     """A sentence with named gaps, kept apart from what fills them so that pages can translate it.
 

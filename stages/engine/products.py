@@ -3,7 +3,10 @@
 from dataclasses import dataclass
 
 from stages.engine.label import Label
+from stages.engine.paintair import AirLimits
 from stages.engine.vocab import ProductKind
+
+USUAL_AIR = AirLimits()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,6 +37,8 @@ class Product:
         Rain-free days that it stays outdoors after it went on, in days.
     factor : float
         The shop's own factor on the label's hours.
+    air : AirLimits
+        The air that it may go on in.
     """
 
     id: int
@@ -47,4 +52,5 @@ class Product:
     self_heating: bool = False
     dry_days_outdoors: int = 0
     factor: float = 1.0
+    air: AirLimits = USUAL_AIR
     colour: str = ""

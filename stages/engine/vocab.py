@@ -67,6 +67,7 @@ class Gate(StrEnum):
 
     LEAD = "lead"
     RAGS = "rags"
+    GLUE = "glue"
     HAND_OVER = "hand_over"
 
 

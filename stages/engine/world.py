@@ -7,6 +7,9 @@ from datetime import UTC, date, tzinfo
 from stages.engine.airlog import AirLog
 from stages.engine.products import Product
 from stages.engine.vocab import ProductKind, StationKind
+from stages.engine.wood import WoodLimits
+
+USUAL_WOOD = WoodLimits()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,6 +48,8 @@ class World:
         Zones that are outdoors.
     dry_days : mapping of int to frozenset of date
         By outdoor zone, the days on record as free of rain.
+    wood : WoodLimits
+        The shop's limits for the moisture of wood.
     zone_info : tzinfo
         The shop's time zone: days begin at its midnight.
     """
@@ -55,6 +60,7 @@ class World:
     air: Mapping[int, AirLog] = field(default_factory=dict)
     outdoors: frozenset[int] = frozenset()
     dry_days: Mapping[int, frozenset[date]] = field(default_factory=dict)
+    wood: WoodLimits = USUAL_WOOD
     zone_info: tzinfo = UTC
 
     def of_kind(self, kind: StationKind) -> Iterable[Station]:

@@ -8,11 +8,14 @@ from shop.models import Product as ProductRow
 from shop.models import Pulse, Shop, Station, Zone
 from stages.engine.label import Dryness, Family, Label
 from stages.engine.learning import ShopFactor
+from stages.engine.paintair import AirLimits
 from stages.engine.products import Product
 from stages.engine.vocab import ProductKind, StationKind
+from stages.engine.wood import WoodLimits
 from stages.engine.world import Station as Place
 from stages.engine.world import World
 from stages.models import HullWork
+from stages.queries.ahead import KeptAhead
 from stages.queries.airs import KeptAir, fresh_airs
 from stages.queries.learnt import shop_factors
 
@@ -24,6 +27,7 @@ _HOURS = {
     Dryness.HANDLE: "handle_h",
 }
 _kept_air = KeptAir()
+_kept_ahead = KeptAhead()
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +68,8 @@ def around(*, pulse: Pulse | None = None, taken: dict[int, frozenset[int]] | Non
     setup = _kept_setup(pulse.setup) if pulse.pk else _setup()
     airs = _kept_air.under(pulse) if pulse.pk else fresh_airs()
     seated_world = seated(setup.world, taken_places() if taken is None else taken)
-    return Around(pulse, setup, replace(seated_world, air=airs.logs, dry_days=airs.dry_days))
+    air = _kept_ahead.of(airs.logs, setup.zones, setup.world.zone_info)
+    return Around(pulse, setup, replace(seated_world, air=air, dry_days=airs.dry_days))
 
 
 def seated(world: World, taken: dict[int, frozenset[int]]) -> World:
@@ -104,6 +109,12 @@ def _setup() -> SetUp:
         products={pk: engine_product(row, learnt.get(pk)) for pk, row in products.items()},
         usual={ProductKind(row.kind): pk for pk, row in products.items() if row.usual},
         outdoors=frozenset(pk for pk, zone in zones.items() if zone.outdoors),
+        wood=WoodLimits(
+            oil_pct=shop.wood_oil_pct,
+            varnish_pct=shop.wood_varnish_pct,
+            glue_pct=shop.wood_glue_pct,
+            canvas_pct=shop.wood_canvas_pct,
+        ),
         zone_info=shop.zone_info,
     )
     return SetUp(shop, zones, stations, products, learnt, world)
@@ -135,6 +146,7 @@ def engine_product(row: ProductRow, learnt: ShopFactor | None = None) -> Product
         dry_days_outdoors=row.dry_days_outdoors,
         colour=row.colour,
         factor=learnt.factor if learnt else 1.0,
+        air=AirLimits(lowest_c=row.lowest_c, highest_c=row.highest_c, most_rh_pct=row.most_rh_pct),
     )
 
 

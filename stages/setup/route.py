@@ -25,7 +25,9 @@ def _stage(key: str, name: str, after: str, station: str = "", **more: Any) -> d
     return {"key": key, "name": name, "after": after.split(), "station_kind": station, **more}
 
 
-def _repair(key: str, name: str, counted: str, hours_each: float, words: str) -> dict[str, Any]:
+def _repair(
+    key: str, name: str, counted: str, hours_each: float, words: str, gates: tuple[str, ...] = ()
+) -> dict[str, Any]:
     return _stage(
         key,
         name,
@@ -36,6 +38,7 @@ def _repair(key: str, name: str, counted: str, hours_each: float, words: str) ->
         hours_each=hours_each,
         hours_fixed=0.5,
         owner_words=words,
+        gates=list(gates),
         caution=DUST + "Steam and hot ribs scald: gloves. " + GENERAL,
     )
 
@@ -161,9 +164,9 @@ STAGES: list[dict[str, Any]] = [
     ),
     _repair("ribs", "Ribs", "ribs", 1.5, "Broken ribs are being replaced."),
     _repair("planking", "Planking", "planks", 1.0, "Broken planking is being replaced."),
-    _repair("stems", "Stems", "stems", 4.0, "The stems are being mended."),
-    _repair("inwales", "Inwales", "inwales", 3.0, "The inwales are being mended."),
-    _repair("decks", "Decks", "decks", 3.0, "The decks are being mended."),
+    _repair("stems", "Stems", "stems", 4.0, "The stems are being mended.", ("glue",)),
+    _repair("inwales", "Inwales", "inwales", 3.0, "The inwales are being mended.", ("glue",)),
+    _repair("decks", "Decks", "decks", 3.0, "The decks are being mended.", ("glue",)),
     _stage(
         "fair",
         "Fair the hull and set the tacks",

@@ -72,8 +72,8 @@ def _wet(work: Work, ask: Ask, coat: Coat, dryness: Dryness) -> Finding | None:
     values: dict[str, Words | str] = {"product": work.product(coat).name, "step": say(STEPS[dryness])}
     if reached.at is None:
         clears = say(gettext_noop("It stands still in this air. Warm or dry the room, or move the hull."))
-    elif reached.assumed:
-        clears = say(gettext_noop("Wait; part of this time is assumed, since readings are missing."))
+    elif work.age(coat, ask.at).assumed_h:
+        clears = say(gettext_noop("Wait; part of its time so far is assumed, since readings are missing."))
     else:
         clears = say(gettext_noop("Wait for its dry clock."))
     words = Words(text=gettext_noop("The %(product)s is not dry enough to %(step)s."), values=values)

@@ -13,7 +13,7 @@ from stages.engine.log import EntryKind, LogEntry
 from stages.engine.products import Product
 from stages.engine.route import Route, StageSpec
 from stages.engine.rules import judge
-from stages.engine.state import Coat, HullState, StageRecord, Stay
+from stages.engine.state import Coat, HullState, MoistureReading, StageRecord, Stay
 from stages.engine.vocab import Action, Condition, Gate, ProductKind, StationKind, Surface
 from stages.engine.work import Work
 from stages.engine.world import Station, World
@@ -158,6 +158,9 @@ def a_stay(kind: str, *, days_ago: float = 90.0) -> Stay:
     return Stay(station=number_of(station), place=1, zone=zone, since=NOW - timedelta(days=days_ago))
 
 
+DRY_WOOD = (MoistureReading(at=NOW, moisture_pct=10.0),)
+
+
 def a_work(
     *,
     coats: Iterable[Coat] = (),
@@ -199,7 +202,7 @@ def a_work(
         stacks=stacks,
         stays=stays or ((a_stay(at),) if at else ()),
         old_finish=old or {},
-        **facts,
+        **{"moisture": DRY_WOOD, **facts},
     )
     return Work(tag="H-1", route=route or the_route(), state=state, world=world or a_world(), choices=choices)
 
