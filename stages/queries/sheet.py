@@ -13,6 +13,7 @@ from hulls.skin_section import Band, draw_section
 from shop.models import Pulse
 from shop.units import UnitSystem, format_length
 from stages.engine.assess import StageStatus, assess, headline
+from stages.engine.log import EntryKind
 from stages.engine.vocab import State
 from stages.engine.work import Work
 from stages.models import Entry, HullWork
@@ -109,8 +110,8 @@ def sheet_of(at_hand: AtHand, *, whole_log: bool = False) -> Sheet:
     row, hull, work, now = at_hand.row, at_hand.hull, at_hand.work, at_hand.now
     steps = {status.spec.key: step_row(work, status, now) for status in at_hand.statuses}
     link = ProgressLink.objects.filter(hull_id=hull.pk, withdrawn_at__isnull=True).first()
-    entries = Entry.objects.filter(hull_id=hull.pk).select_related("by").order_by("number")
-    log = log_rows(tuple(entries), work, at_hand.setup, now)
+    entries = tuple(Entry.objects.filter(hull_id=hull.pk).select_related("by").order_by("number"))
+    log = log_rows(entries, work, at_hand.setup, now)
     today = timezone.localtime(now).date()
     return Sheet(
         hull=hull,
@@ -129,9 +130,16 @@ def sheet_of(at_hand: AtHand, *, whole_log: bool = False) -> Sheet:
         surfaces=surface_rows(work, at_hand.setup, now),
         log=log if whole_log else log[:LATEST],
         earlier=0 if whole_log else len(log[LATEST:]),
-        photos=tuple(hull.photos.all()),
+        photos=_photos(hull, entries),
         link_since=link.made_at if link else None,
     )
+
+
+def _photos(hull: Hull, entries: tuple[Entry, ...]) -> tuple[Photo, ...]:
+    """The photos of a hull whose lines stand."""
+    struck = {entry.details["entry"] for entry in entries if entry.kind == EntryKind.STRIKE}
+    gone = {e.details["photo"] for e in entries if e.kind == EntryKind.PHOTO and e.number in struck}
+    return tuple(photo for photo in hull.photos.all() if photo.pk not in gone)
 
 
 def sizes_of(hull: Hull, units: UnitSystem) -> tuple[tuple[str, str], ...]:

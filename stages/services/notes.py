@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import replace
 
+from hulls.models import Photo
 from stages.engine.errors import EngineError
 from stages.engine.findings import Ask, gettext_noop
 from stages.engine.log import EntryKind
@@ -99,21 +100,25 @@ def write_note(*, hull_id: int, text: str, hand: Hand, stage: str = "") -> Outco
 def strike_entry(*, hull_id: int, number: int, reason: str, hand: Hand) -> Outcome:
     """Strike a line of the log, with a reason; refused where later lines lean on it.
 
+    A photo goes with its line: off the sheet, and out of sight of the boat's owner.
+
     Raises
     ------
     EngineError
-        When there is no such line, it is struck already, or it is an arrival or a strike.
+        When there is no such line, it is struck already, or it is an arrival, a link or a strike.
     """
 
     def plan(desk: Desk) -> tuple[Line, Ask | None] | Outcome:
         target = next((entry for entry in desk.log if entry.id == number), None)
         if target is None:
             raise EngineError("number", gettext_noop("The log has no such line."))
-        if target.kind in (EntryKind.STRIKE, EntryKind.ARRIVED, EntryKind.LINK, EntryKind.PHOTO):
+        if target.kind in (EntryKind.STRIKE, EntryKind.ARRIVED, EntryKind.LINK):
             raise EngineError("number", gettext_noop("This line cannot be struck."))
         if any(e.kind is EntryKind.STRIKE and e.details["entry"] == number for e in desk.log):
             raise EngineError("number", gettext_noop("This line is struck already."))
         details = {"entry": number, "reason": checked_reason(reason)}
+        if target.kind is EntryKind.PHOTO:
+            Photo.objects.filter(pk=target.details["photo"], hull_id=hull_id).update(shared=False)
         return Line(kind=EntryKind.STRIKE, stage=target.stage, details=details), None
 
     return record(hull_id=hull_id, hand=hand, plan=plan)

@@ -11,9 +11,9 @@ from PIL import Image, ImageOps, UnidentifiedImageError
 from hulls.models import Photo
 from shop.jobs.enqueue import enqueue
 from stages.engine.errors import EngineError
-from stages.engine.findings import gettext_noop
+from stages.engine.findings import Ask, gettext_noop
 from stages.engine.log import EntryKind
-from stages.services.desk import telling
+from stages.services.desk import Desk, telling
 from stages.services.orders import Hand, Line, Outcome
 from stages.services.record import record
 from stages.services.texts import checked_text
@@ -58,15 +58,18 @@ def add_photo(
     """Keep a photo of a hull and log it; a small copy is made in the background."""
     caption = checked_text(caption, "caption", 200, empty=True)
     content = clean_photo(file)
+    width, height = Image.open(io.BytesIO(content)).size
+    photo = Photo(hull_id=hull_id, caption=caption, shared=shared, taken_at=hand.at, width=width, height=height)
+
+    def plan(desk: Desk) -> tuple[Line, Ask | None] | Outcome:
+        photo.save()  # for its number, by which the line can be struck with it; its file comes once the line stands
+        details = {"caption": caption, "shared": shared, "photo": photo.pk}
+        return telling(Line(kind=EntryKind.PHOTO, stage=stage, details=details))(desk)
+
     with transaction.atomic():
-        details = {"caption": caption, "shared": shared}
-        line = Line(kind=EntryKind.PHOTO, stage=stage, details=details)
-        outcome = record(hull_id=hull_id, hand=hand, plan=telling(line))
+        outcome = record(hull_id=hull_id, hand=hand, plan=plan)
         if outcome.entry is None or outcome.repeated:
             return outcome
-        width, height = Image.open(io.BytesIO(content)).size
-        photo = Photo(hull_id=hull_id, caption=caption, shared=shared, taken_at=hand.at, width=width, height=height)
-        photo.image.save("photo.jpg", ContentFile(content), save=False)
-        photo.save()
+        photo.image.save("photo.jpg", ContentFile(content))
         enqueue(name="small_photo", key=f"small_photo:{photo.pk}", payload={"photo": photo.pk})
     return outcome

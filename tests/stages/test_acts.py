@@ -176,6 +176,16 @@ def test_a_line_is_struck_and_stays_in_sight_with_its_reason(crew: Client) -> No
     assert "Struck: meter was wet" in words(response)
 
 
+def test_a_photo_that_was_struck_leaves_the_sheet_and_its_line_stays(crew: Client) -> None:
+    hull = a_hull()
+    post(crew, "photo", image=a_photo_file(), caption="The stem", shared="on")
+    photo = Photo.objects.get(hull=hull)
+    response = post(crew, "strike", htmx=True, number=2, reason="of another boat")
+    assert response.status_code == 200
+    assert f"/photos/{photo.pk}/" not in response.content.decode()
+    assert "Photo, shown to the boat's owner: The stem Struck: of another boat" in words(response)
+
+
 # --- The progress link
 
 

@@ -10,7 +10,9 @@ from PIL import Image
 from pytest_django import Settings
 
 from hulls.models import Hull, Photo
+from stages.models import Entry
 from stages.services.links import withdraw_link
+from stages.services.notes import strike_entry
 from tests.answers import Answer
 from tests.factories import a_hull, a_shop, hand
 from tests.stages.behind_the_link import NEVER_MADE, a_photo, link_to, without_date
@@ -77,3 +79,13 @@ def test_a_photo_closes_with_its_link(client: Client) -> None:
     photo, link = a_photo(hull, "the stem"), link_to(hull)
     withdraw_link(hull_id=hull.pk, hand=hand())
     assert get_photo(client, link, photo).status_code == 404
+
+
+def test_a_photo_that_was_struck_closes_at_once_and_is_told_of_no_more(client: Client) -> None:
+    hull = a_hull()
+    kept, wrong, link = a_photo(hull, "the stem"), a_photo(hull, "somebody else's boat"), link_to(hull)
+    line = Entry.objects.get(hull=hull, kind="photo", details__photo=wrong.pk)
+    assert strike_entry(hull_id=hull.pk, number=line.number, reason="of another boat", hand=hand()).done
+    assert [get_photo(client, link, photo).status_code for photo in (kept, wrong)] == [200, 404]
+    page = client.get(link).content.decode()
+    assert (f"photo/{kept.pk}/" in page, f"photo/{wrong.pk}/" in page, "somebody else" in page) == (True, False, False)
