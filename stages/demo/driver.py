@@ -2,6 +2,7 @@
 
 import heapq
 import itertools
+import math
 import random
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
@@ -15,7 +16,7 @@ from stages.demo.cast import Boat
 from stages.demo.hours import after_work, next_open
 from stages.engine.assess import StageStatus, assess, headline
 from stages.engine.vocab import Action, Gate
-from stages.models import HullWork
+from stages.models import HullWork, StageState
 from stages.queries.work import in_work
 from stages.queries.world import around
 from stages.services import bench, notes
@@ -23,6 +24,8 @@ from stages.services.orders import Hand, Outcome
 
 ARRIVED_BEFORE = timedelta(minutes=30)
 LOOK_AGAIN = timedelta(hours=4)
+MEASURE_AGAIN = timedelta(hours=20)
+DRY_PCT, WET_PCT, DRIES_DAYS = 9.3, 14.0, 1.6  # how the demo's wood dries after the wash
 COAT_H, SAND_H, SMALL_H = 1.0, 1.5, 0.25
 
 
@@ -66,6 +69,8 @@ class Driver:
         head = headline(assess(in_work([row], around().world)[0].work, at))
         if head is None or (head.spec.key == boat.holds_at and head.next is not Action.MOVE):
             return None
+        if any(finding.rule == "wood" for finding in head.findings):
+            return self._measure(hull, at)
         if not head.hands:
             return max(at + timedelta(minutes=20), min(head.earliest or at + LOOK_AGAIN, at + timedelta(days=1)))
         hours = self._hours(head)
@@ -74,6 +79,13 @@ class Driver:
             return None
         outcome = self.step(hull, boat, head, done_at if head.next is not Action.START else at)
         return done_at if outcome.done else at + LOOK_AGAIN
+
+    def _measure(self, hull: Hull, at: datetime) -> datetime:
+        washed = StageState.objects.filter(work=hull.pk, stage="wash").values_list("finished_at", flat=True).first()
+        days = (at - washed).total_seconds() / 86_400 if washed else 0.0
+        moisture_pct = round(DRY_PCT + WET_PCT * math.exp(-days / DRIES_DAYS) + self.dice.gauss(0, 0.2), 1)
+        notes.record_moisture(hull_id=hull.pk, moisture_pct=moisture_pct, spot="planking amidships", hand=self.hand(at))
+        return at + MEASURE_AGAIN
 
     def _hours(self, head: StageStatus) -> float:
         match head.next:
