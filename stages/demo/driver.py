@@ -24,7 +24,8 @@ from stages.services.orders import Hand, Outcome
 
 ARRIVED_BEFORE = timedelta(minutes=30)
 LOOK_AGAIN = timedelta(hours=4)
-MEASURE_AGAIN = timedelta(hours=20)
+SOON, MEASURE_AGAIN = timedelta(minutes=30), timedelta(hours=20)
+DRIEST_LIMIT_PCT = 12.0  # before glue
 DRY_PCT, WET_PCT, DRIES_DAYS = 9.3, 14.0, 1.6  # how the demo's wood dries after the wash
 COAT_H, SAND_H, SMALL_H = 1.0, 1.5, 0.25
 
@@ -85,7 +86,7 @@ class Driver:
         days = (at - washed).total_seconds() / 86_400 if washed else 0.0
         moisture_pct = round(DRY_PCT + WET_PCT * math.exp(-days / DRIES_DAYS) + self.dice.gauss(0, 0.2), 1)
         notes.record_moisture(hull_id=hull.pk, moisture_pct=moisture_pct, spot="planking amidships", hand=self.hand(at))
-        return at + MEASURE_AGAIN
+        return at + (SOON if moisture_pct <= DRIEST_LIMIT_PCT else MEASURE_AGAIN)
 
     def _hours(self, head: StageStatus) -> float:
         match head.next:
