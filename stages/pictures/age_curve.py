@@ -1,5 +1,6 @@
 """The age of a coat against the hours that its label asks for, over the air that it dries in."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, tzinfo
 
@@ -14,6 +15,7 @@ PLOT = 230
 STRIP, GAP, FOOT = 56, 30, 22
 HEADROOM = 1.1  # the highest goal stays this far under the top
 LINE = 17  # px between two lines of words
+ABOVE, TOP = 5, 12  # px that words stand over their line, and under the top at least
 LATE = 0.85  # the word at a line further right stands on its left
 LEFT_FROM = 0.5  # a goal that is reached further right has its words on the left, over the curve
 
@@ -208,16 +210,37 @@ def _what_if(course: AgeCourse, levels: Levels, ahead: Bools) -> str:
 
 
 def _marks(course: AgeCourse, levels: Levels) -> tuple[GoalMark, ...]:
-    marks, lowest_free = [], {True: HEAD + PLOT, False: HEAD + PLOT}
-    for goal in course.goals:
-        y = HEAD + levels.y(goal.needed_h)
-        likely_s = goal.likely.timestamp() if goal.likely else None
-        on_the_left = likely_s is None or course.timeline.share(likely_s) > LEFT_FROM
-        # Words stand on their line, or over those of the goal below where the two lie close.
-        words_y = min(y - 5, lowest_free[on_the_left])
-        lowest_free[on_the_left] = words_y - LINE
-        marks.append(_mark(course, goal, y, max(12, words_y), on_the_left))
-    return tuple(marks)
+    heights = [HEAD + levels.y(goal.needed_h) for goal in course.goals]
+    on_the_left = [
+        goal.likely is None or course.timeline.share(goal.likely.timestamp()) > LEFT_FROM for goal in course.goals
+    ]
+    words = dict[int, int]()
+    for side in (True, False):
+        numbers = [number for number, left in enumerate(on_the_left) if left is side]
+        words |= zip(numbers, spread([heights[number] - ABOVE for number in numbers]), strict=True)
+    return tuple(
+        _mark(course, goal, heights[number], words[number], on_the_left[number])
+        for number, goal in enumerate(course.goals)
+    )
+
+
+def spread(wanted: Sequence[int]) -> list[int]:
+    """Give where lines of words stand, px from the top: as wanted, or moved until none lies on another.
+
+    Parameters
+    ----------
+    wanted : sequence of int
+        From the lowest line to the highest.
+    """
+    placed: list[int] = []
+    for y in wanted:
+        placed.append(min(y, placed[-1] - LINE) if placed else y)
+    # What that pushed out at the top comes down again, and the lines under it with it.
+    highest = TOP
+    for number in reversed(range(len(placed))):
+        placed[number] = max(placed[number], highest)
+        highest = placed[number] + LINE
+    return placed
 
 
 def _mark(course: AgeCourse, goal: Goal, y: int, words_y: int, on_the_left: bool) -> GoalMark:

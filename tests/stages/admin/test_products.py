@@ -46,7 +46,7 @@ def test_the_form_sent_back_as_it_came_changes_nothing(owner: Client) -> None:
         ("window_h", "16", "closes after it opens"),
         ("label_table", "10 °C: long", "Write each pair like"),
         ("label_table", "10 °C: 36 h, 10 °C: 30 h", "one temperature twice"),
-        ("solvent_g_l", "400", "cannot be reckoned without it"),
+        ("solvent_molar_g", "", "cannot be reckoned without it"),
     ],
 )
 def test_a_label_that_cannot_be_is_refused_beside_its_field(owner: Client, field: str, typed: str, words: str) -> None:

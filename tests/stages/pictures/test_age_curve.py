@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from stages.engine.errors import EngineError
-from stages.pictures.age_curve import HEAD, PLOT, AgeCourse, AgePicture, Goal, draw_age_curve
+from stages.pictures.age_curve import HEAD, LINE, PLOT, TOP, AgeCourse, AgePicture, Goal, draw_age_curve, spread
 from stages.pictures.strips import FINE, Series
 from stages.pictures.timeline import WIDTH, Timeline
 from tests.stages.pictures.drawn import points, share
@@ -112,7 +112,7 @@ def test_words_of_goals_that_lie_close_stand_apart(needed: list[float]) -> None:
     picture = draw_age_curve(a_course(goals=goals))
     for side in (True, False):
         lines = [mark.words_y for mark in picture.goals if mark.on_the_left is side]
-        assert all(a - b >= 14 for a, b in pairwise(lines))
+        assert all(a - b >= 14 for a, b in pairwise(lines))  # as high as the words
     assert all(12 <= mark.words_y <= picture.bottom for mark in picture.goals)
 
 
@@ -152,6 +152,16 @@ def test_a_picture_is_small() -> None:
     picture = draw_age_curve(a_course())
     data = (picture.under, picture.line, picture.ahead, picture.band, *(strip.known for strip in picture.strips))
     assert sum(map(len, data)) < 6000
+
+
+@given(st.lists(st.integers(5, 240), min_size=1, max_size=8))
+def test_lines_of_words_stay_where_they_are_wanted_where_there_is_room(wanted: list[int]) -> None:
+    lines = sorted(wanted, reverse=True)
+    placed = spread(lines)
+    assert all(a - b >= LINE for a, b in pairwise(placed))
+    assert placed[-1] >= TOP
+    if all(a - b >= LINE for a, b in pairwise(lines)) and lines[-1] >= TOP:
+        assert placed == lines
 
 
 @pytest.mark.parametrize("wrong", [{"goals": ()}, {"likely_h": np.zeros(3)}])

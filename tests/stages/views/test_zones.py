@@ -201,7 +201,7 @@ def test_without_the_zone_s_volume_it_says_what_is_missing(crew: Client) -> None
 def test_a_product_whose_solvent_is_not_on_record_is_listed_and_not_counted(crew: Client) -> None:
     a_shop()
     Zone.objects.filter(pk=zone().pk).update(volume_m3=120.0)
-    a_coat_today(solids_pct=50.0, dry_film_um=60.0)
+    a_coat_today(**{**ALKYD, "solvent_g_l": None})
     html = words(page(crew, zone()))
     assert "not on record; see the SDS" in html
     assert "explosive limit" not in html
