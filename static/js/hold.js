@@ -14,7 +14,12 @@ document.body.addEventListener("htmx:beforeRequest", (event) => {
 });
 
 document.body.addEventListener("htmx:beforeSwap", (event) => {
-  const polled = event.detail.requestConfig.elt.id === "sheet";
+  const asked = event.detail.requestConfig.elt;
+  const polled = asked.id === "sheet";
+  if (polled && asked.querySelector(IN_USE)) {
+    event.detail.shouldSwap = false; // somebody began to type while the answer was on its way
+    return;
+  }
   open = polled ? [...document.querySelectorAll("#sheet details[open][id]")].map((fold) => fold.id) : [];
 });
 

@@ -378,6 +378,13 @@ def test_bad_input_is_answered_beside_its_field_and_nothing_is_written(
     assert [line.kind for line in lines(hull)] == ["arrived"]
 
 
+def test_without_script_the_page_that_comes_back_says_at_its_top_where_to_look(crew: Client) -> None:
+    a_hull()
+    html = post(crew, "moisture", moisture_pct="-4").content.decode()
+    link = html.index('<a href="#do-moisture">Not recorded.')
+    assert link < html.index("<h1>") < html.index('id="do-moisture"')
+
+
 def test_what_was_typed_is_kept_beside_the_error_and_shown_escaped(crew: Client) -> None:
     a_hull()
     typed = "<script>alert('x')</script>"

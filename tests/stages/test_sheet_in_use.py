@@ -4,7 +4,7 @@ from datetime import timedelta
 
 import pytest
 from django.utils import timezone
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Page, Route, expect
 
 from hulls.models import Hull
 from stages.models import Entry
@@ -58,6 +58,38 @@ def test_it_waits_while_a_form_is_in_use_and_catches_up_when_that_is_sent(phone_
     expect(page.locator("#messages")).to_contain_text("half a sentence")
     expect(page.locator("#log + .log")).to_contain_text("the bow is soft")
     expect(page.locator("#fold-do-note")).not_to_have_attribute("open", "")
+
+
+def test_an_answer_that_was_on_its_way_does_not_wipe_out_what_is_typed(phone_page: Page) -> None:
+    a_shop()
+    hull = a_hull()
+    page = opened(phone_page, hull)
+    held: list[Route] = []
+    page.route("**/part/**", lambda route: held.append(route))
+    somebody_else_notes(hull, "the bow is soft")
+    with page.expect_request("**/part/**"):
+        page.clock.run_for(POLL_MS)
+    page.locator("#fold-do-note > summary").tap()
+    page.locator("#do-note-text").fill("half a sentence")
+    with page.expect_response("**/part/**"):
+        held[0].continue_()
+    page.clock.run_for(1_000)
+    expect(page.locator("#do-note-text")).to_have_value("half a sentence")
+    page.locator("#do-note > button").tap()
+    expect(page.locator("#log + .log")).to_contain_text("half a sentence")
+    expect(page.locator("#log + .log")).to_contain_text("the bow is soft")
+
+
+def test_without_an_answer_that_is_said_where_the_thumb_is(phone_page: Page, expected_console: list[str]) -> None:
+    expected_console.extend(("ERR_INTERNET_DISCONNECTED", "htmx:sendError", "htmx:afterRequest"))
+    a_shop()
+    page = opened(phone_page, a_hull())
+    page.locator("#fold-do-note > summary").tap()
+    page.locator("#do-note-text").fill("half a sentence")
+    page.context.set_offline(True)
+    page.locator("#do-note > button").tap()
+    expect(page.locator("#no-answer")).to_be_in_viewport(ratio=1)
+    expect(page.locator("#do-note-text")).to_have_value("half a sentence")
 
 
 def test_an_impatient_thumb_records_one_line(phone_page: Page) -> None:
