@@ -84,7 +84,13 @@ def shown(
     """The sheet of a hull as whoever asks may see it, whole or as the part that htmx swaps."""
     whole_log = request.GET.get("log") == "all"
     sheet = sheet_of(hull, whole_log=whole_log)
-    context: dict[str, Any] = {"sheet": sheet, "whole_log": whole_log, "may_work": me(request).may_work, "bound": bound, **more}
+    context: dict[str, Any] = {
+        "sheet": sheet,
+        "whole_log": whole_log,
+        "may_work": me(request).may_work,
+        "bound": bound,
+        **more,
+    }
     if me(request).may_work:
         context["offered"] = offered(hull, link_open=sheet.link_since is not None, bound=bound, asked=asked)
     return render(request, f"{TEMPLATE}#part" if part else TEMPLATE, {**context, "part": part}, status=status)
