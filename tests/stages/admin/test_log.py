@@ -9,7 +9,7 @@ from django.utils import timezone
 
 from hulls.models import Hull, Owner, Photo, ProgressLink
 from shop.admin.site import site
-from shop.models import CrewMember, Job, Product, Reading, Shop, Station, WeatherDay, Zone
+from shop.models import CrewMember, Job, Product, RainFall, Reading, Sensor, Shop, Station, WeatherDay, Zone
 from stages.audit import differences
 from stages.models import CoatOn, Entry, HullWork, Route, StageState
 from stages.services.links import renew_link
@@ -43,6 +43,8 @@ SHOWN_ONLY = [
     Job,
     Reading,
     WeatherDay,
+    Sensor,
+    RainFall,
 ]
 
 
@@ -51,6 +53,8 @@ def something_of_everything() -> None:
     renew_link(hull_id=hull.pk, hand=hand())
     Photo.objects.create(hull=hull, taken_at=timezone.now(), image="photos/none.jpg")
     Job.objects.create(key="small_photo:1", name="small_photo", due_at=timezone.now())
+    gauge = Sensor.objects.create(name="Gauge", zone=station("yard").zone)
+    RainFall.objects.create(sensor=gauge, at=timezone.now(), rain_mm=0.2)
     WeatherDay.objects.create(zone=station("yard").zone, day=timezone.localdate(), dry=True)
 
 
