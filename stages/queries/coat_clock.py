@@ -83,7 +83,6 @@ def coat_page(at_hand: AtHand, coat: Coat, what_if: WhatIf | None = None) -> Coa
     """
     work, setup, now = at_hand.work, at_hand.setup, at_hand.now
     label, spec = work.label(coat), work.route.by_key.get(coat.stage)
-    units = UnitSystem(setup.shop.units)
     return CoatPage(
         coat=coat,
         product=work.product(coat).name,
@@ -91,12 +90,13 @@ def coat_page(at_hand: AtHand, coat: Coat, what_if: WhatIf | None = None) -> Coa
         stage=spec.name if spec else coat.stage,
         went_on=when(coat.at, now),
         zones=tuple(setup.zones[zone] for zone in dict(work.stood_in(coat)) if zone in setup.zones),
-        clock=_clock(work, coat, label, units, now, what_if) if label and label.hours else None,
+        clock=_clock(at_hand, coat, label, what_if) if label and label.hours else None,
     )
 
 
-def _clock(work: Work, coat: Coat, label: Label, units: UnitSystem, now: datetime, what_if: WhatIf | None) -> Clock:
-    ahead = aheads(work, coat, now, what_if)
+def _clock(at_hand: AtHand, coat: Coat, label: Label, what_if: WhatIf | None) -> Clock:
+    work, now, units = at_hand.work, at_hand.now, UnitSystem(at_hand.setup.shop.units)
+    ahead = aheads(work, coat, now, at_hand.setup.zones, what_if)
     goals = goals_of(coat, label, ahead)
     course = course_of(coat, label, ahead, goals, now, units)
     along = air_along(ahead.likely, coat, course.timeline)

@@ -9,6 +9,7 @@ from django.utils.text import get_text_list
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from shop.models import Zone
 from shop.units import UnitSystem
 from stages.engine.air import FloatArray
 from stages.engine.airlog import AirLog
@@ -52,24 +53,26 @@ class Aheads:
     what_if: Work | None
 
 
-def aheads(work: Work, coat: Coat, now: datetime, what_if: WhatIf | None = None) -> Aheads:
+def aheads(work: Work, coat: Coat, now: datetime, zones: Mapping[int, Zone], what_if: WhatIf | None = None) -> Aheads:
     """The work over the air ahead of now.
 
     Parameters
     ----------
     work : Work
-        The hull as the engine reads it, its air up to the last reading.
+        The hull as the engine reads it.
     coat : Coat
         The coat whose zones are looked ahead in.
     now : datetime
         The moment, aware.
+    zones : mapping of int to Zone
+        The shop's zones, for their heating.
     what_if : WhatIf, optional
         How the zone in which it stands is kept from now on.
     """
     zone_info = work.world.zone_info
     stood = [zone for zone, _since in work.stood_in(coat)]
     logs = {zone: work.world.air.get(zone, AirLog.of(())) for zone in stood}
-    found = {zone: outlook_of(log, now, zone_info) for zone, log in logs.items()}
+    found = {zone: outlook_of(log, zones.get(zone), now, zone_info) for zone, log in logs.items()}
     outlooks = {zone: outlook for zone, (outlook, _projection) in found.items()}
     other = None
     if what_if:

@@ -8,12 +8,14 @@ import numpy as np
 from django.utils.formats import number_format
 from django.utils.translation import gettext as _
 
+from shop.models import Zone
 from shop.units import UnitSystem, convert, format_temperature
 from stages.engine.air import FloatArray
 from stages.engine.airlog import AirLog
 from stages.engine.alongair import AlongAir
 from stages.engine.projection import Outlook, Projection
 from stages.pictures.strips import Series
+from stages.queries.ahead import projection_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,9 +55,9 @@ def label_hours(hours: float) -> str:
     return _("%(hours)s h") % {"hours": number_format(tenths, 0 if tenths.is_integer() or tenths >= 100 else 1)}
 
 
-def outlook_of(log: AirLog, now: datetime, zone: tzinfo) -> tuple[Outlook, Projection]:
-    """A zone's air with what is likely ahead of now, on its own recent day."""
-    projection = Projection.recent(log, now, zone)
+def outlook_of(log: AirLog, zone: Zone | None, now: datetime, zone_info: tzinfo) -> tuple[Outlook, Projection]:
+    """A zone's air with what is likely ahead of now: on its own recent day, or by its heating."""
+    projection = Projection.recent(log, now, zone_info) if log.is_empty else projection_of(log, zone, zone_info)
     return Outlook.of(log, projection, since=now), projection
 
 

@@ -99,7 +99,7 @@ def zone_page(*, zone: Zone, shop: Around, now: datetime) -> ZonePage:
 
 def _air(zone: Zone, log: AirLog, shop: Around, now: datetime, degrees: Degrees) -> Air:
     tz = shop.setup.shop.zone_info
-    outlook, _projection = outlook_of(log, now, tz)
+    outlook, _projection = outlook_of(log, zone, now, tz)
     today = now.astimezone(tz).date()
     start, end = midnight(today - BACK, tz), midnight(today + AHEAD, tz)
     line = Timeline(start.timestamp(), end.timestamp())

@@ -246,3 +246,29 @@ def test_the_usual_product_s_page_is_a_tap_away(crew: Client) -> None:
     a_shop()
     _hull, coat = a_coat()
     assert f'href="/products/{product("primer").pk}/"' in page(crew, f"/hulls/H-8/coats/{coat.entry}/")
+
+
+def test_the_coat_s_page_and_the_hull_s_sheet_name_the_same_moment(crew: Client) -> None:
+    a_shop()
+    Reading.objects.all().delete()
+    Reading.objects.bulk_create(
+        Reading(zone=zone, at=NOON - timedelta(hours=n), air_c=15.0 + 5.0 * ((n % 24) / 12 - 1) ** 2, rh_pct=60.0)
+        for zone in Zone.objects.all()
+        for n in range(24 * 12)
+    )
+    Pulse.bump(air=True)
+    _hull, coat = a_coat()
+    found = re.search(r"dry enough to be sanded (\w+ \d\d:\d\d)", words(page(crew, "/hulls/H-8/")))
+    assert found
+    assert f"16 h {found[1]} between" in rows(page(crew, f"/hulls/H-8/coats/{coat.entry}/"))[1]
+
+
+def test_a_heated_room_is_expected_to_stay_as_it_is_set(crew: Client) -> None:
+    a_shop()
+    air(13.0)
+    Zone.objects.filter(outdoors=False).update(set_c=23.0, set_rh_pct=50.0)
+    Pulse.bump(setup=True)
+    _hull, coat = a_coat()
+    html = page(crew, f"/hulls/H-8/coats/{coat.entry}/")
+    # 4 h at half speed are behind it, 14 h of the label ahead; the room comes to 23 °C within the first hour.
+    assert re.search(r"16 h Thu 02:(0\d|1\d|2\d) between", rows(html)[1])
