@@ -92,6 +92,17 @@ def test_without_an_answer_that_is_said_where_the_thumb_is(phone_page: Page, exp
     expect(page.locator("#do-note-text")).to_have_value("half a sentence")
 
 
+def test_on_paper_nothing_is_left_of_what_can_only_be_pressed(phone_page: Page) -> None:
+    a_shop()
+    page = opened(phone_page, a_hull())
+    page.emulate_media(media="print")
+    for pressed in ("#record", "#fold-do-note", "#do-start-survey", ".cleared-by", ".nav"):
+        for place in page.locator(pressed).all():
+            expect(place).to_be_hidden()
+    expect(page.locator("#record")).to_have_count(1)
+    expect(page.locator("#plan + .steps")).to_be_visible()
+
+
 def test_an_impatient_thumb_records_one_line(phone_page: Page) -> None:
     a_shop()
     hull = a_hull()
