@@ -44,6 +44,18 @@ def check_every_page(page: Page, demo: LogIns) -> None:
     sign_in(page, CrewMember.objects.get(username="owner"))
     for address in IN_THE_SHOP:
         check_page(page, address)
+    coat = a_link(page, "/hulls/H-104/", "/coats/")
+    product = a_link(page, coat, "/products/")
+    for address in (coat, f"{coat}?room=25", product, a_link(page, "/air/", "/air/")):
+        check_page(page, address)
+
+
+def a_link(page: Page, address: str, leads_to: str) -> str:
+    """Where the last link of a page leads that leads to a page of that kind."""
+    page.goto(address)
+    found = page.locator(f'main a[href*="{leads_to}"]').last.get_attribute("href")
+    assert found
+    return found
 
 
 def check_page(page: Page, address: str) -> None:
