@@ -93,7 +93,7 @@ def _doable(setup: SetUp, item: InWork, status: StageStatus, today: date) -> Doa
         href=reverse("sheet", kwargs={"tag": hull.tag}),
         stage=status.spec.name,
         deed=deed(status),
-        hours=hours(status.hours if work_h is None else work_h),
+        hours="" if work_h is None else hours(work_h),
         promised=_promised(hull, today),
         late=bool(late(hull.promised_on, today)),
     )

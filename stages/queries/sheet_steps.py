@@ -14,6 +14,7 @@ from shop.models import ProductKind
 from stages.engine.assess import StageStatus
 from stages.engine.findings import Finding
 from stages.engine.label import Dryness
+from stages.engine.rules import RULES
 from stages.engine.rules.dry import STEPS
 from stages.engine.vocab import State
 from stages.engine.work import Work
@@ -22,6 +23,7 @@ from stages.queries.steps import Ring, deed, left_h, ring_of
 from stages.saying import hours, said, when
 from stages.setup.products import GENERAL
 
+TITLES = {rule.id: rule.title for rule in RULES}
 CLEARED_BY = {  # by rule: the act that clears it, whether it is an act at the step itself, and what the link says
     "place": ("move", False, gettext_lazy("Move the hull")),
     "lead": ("lead_test", False, gettext_lazy("Record a lead test")),
@@ -36,6 +38,7 @@ class Told:
     """A finding as `components/findings.html` takes it; ``href`` and ``how`` lead to what clears it."""
 
     rule: str
+    title: str
     severity: str
     sentence: str
     clears: str
@@ -111,6 +114,7 @@ def told(finding: Finding, now: datetime, stage: str = "") -> Told:
     """A finding in words, and the way to the form that clears it; ``stage`` is the step that it was found at."""
     return Told(
         rule=finding.rule,
+        title=_(TITLES[finding.rule]),
         severity=finding.severity.value,
         sentence=said(finding.words),
         clears=said(finding.clears),

@@ -12,7 +12,7 @@ from django.test.utils import CaptureQueriesContext
 from shop.models import Role
 from stages.queries import next as next_query
 from stages.services import bench, notes
-from tests.factories import a_crew_member, a_hull, a_shop, hand, station
+from tests.factories import a_crew_member, a_hull, a_shop, hand, product, station, the_shop_owner
 from tests.stages.at_work import a_hull_at, a_primed_hull, many_hulls
 from tests.stages.test_floor import shown, tables, words_of
 
@@ -98,6 +98,17 @@ def test_what_dries_or_waits_is_not_there_and_the_first_to_be_ready_is_named(cre
         html = shown(crew, "/next/")
     assert rows_of(html) == []
     assert "The first to be ready is H-2: today 20:00." in html  # 16 h on the label
+
+
+def test_a_step_whose_coats_are_all_on_asks_for_no_more_hours(crew: Client) -> None:
+    with time_machine.travel(NOON, tick=False):
+        a_shop()
+        hull = a_primed_hull(coat_at=NOON - timedelta(days=9))
+        by = hand(by=the_shop_owner(), at=NOON - timedelta(days=8), override="sanded already")
+        primer = product("primer").pk
+        assert bench.apply_coat(hull_id=hull.pk, stage="prime", product=primer, surface="skin", hand=by).done
+        rows = rows_of(shown(crew, "/next/"))
+    assert rows == ["H-1 Prime: finish promised for 1 January 2030"]
 
 
 def test_an_empty_shop_has_nothing_to_do(crew: Client) -> None:

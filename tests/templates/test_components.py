@@ -120,9 +120,9 @@ def test_the_section_labels_every_layer_and_draws_what_is_planned_apart() -> Non
 def test_a_finding_says_its_weight_in_a_word(severity: str, word: str) -> None:
     finding = {"severity": severity, "sentence": "The primer is not dry.", "clears": "waiting", "earliest": "Thu 14:10"}
 
-    html = render("findings", findings=[finding | {"rule": "dry"}], rules_url="/rules/")
+    html = render("findings", findings=[finding | {"rule": "dry", "title": "Dry"}], rules_url="/rules/")
 
-    for words in (word, "The primer is not dry.", "waiting", "Thu 14:10", 'href="/rules/#dry"'):
+    for words in (word, "The primer is not dry.", "waiting", "Thu 14:10", 'href="/rules/#dry"', "rule “Dry”"):
         assert words in html
 
 
