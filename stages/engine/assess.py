@@ -98,9 +98,9 @@ def headline(statuses: tuple[StageStatus, ...]) -> StageStatus | None:
 
 def _status(work: Work, spec: StageSpec, now: datetime) -> StageStatus:
     record = work.state.stage(spec.key)
-    if not spec.when.holds(work.scope):
-        return StageStatus(spec=spec, record=record, state=State.LEFT_OUT)
     over, too_early = _over(record), None
+    if not over and not spec.when.holds(work.scope):
+        return StageStatus(spec=spec, record=record, state=State.LEFT_OUT)
     if work.state.handed_over_at is not None:
         over = over or State.LEFT_OUT  # the boat left without it
     if not over and record.started_at is None:

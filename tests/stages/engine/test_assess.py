@@ -149,6 +149,11 @@ def test_what_is_not_in_the_plan_is_left_out() -> None:
     assert keys["fill_oil"] is State.WAITING
 
 
+def test_a_stage_that_laid_bare_what_called_for_it_stays_finished() -> None:
+    finished = a_work(finished=["strip_brightwork"])  # its old finish is gone, so none flakes any more
+    assert told(finished, "strip_brightwork").state is State.FINISHED
+
+
 def at_varnish(coats_on: int, *coats: object, due: bool) -> StageStatus:
     records = {"varnish": on_bench(coats_on, rags_due_since=NOW if due else None)}
     return told(a_work(route=a_route(VARNISH), coats=coats, records=records), "varnish")  # type: ignore[arg-type]

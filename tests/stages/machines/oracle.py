@@ -270,7 +270,7 @@ def ask_finished(held: Opinion, line: Entry) -> Iterator[str]:
     top = held.top(stage.surface) if stage.surface else None
     if top is not None and too_wet(top, line.at, "handle_h", "recoat_h"):
         yield "dry"
-    if line.stage in held.rags:
+    if held.rags if line.stage == "hand_over" else line.stage in held.rags:
         yield "rags"
     if stage.product_kind == "preservative" and not aired(held, line.at):
         yield "outdoors"
