@@ -16,6 +16,7 @@ LEAD = (
     "sand or heat it dry. "
 )
 STRIPPER = "Strippers burn skin and eyes: gloves, goggles, much air. "
+CLEANERS = "Cleaners and bleaches burn skin and eyes: gloves, goggles, and never two of them mixed. "
 TACKS = "Old tacks fly and cut: eye protection, gloves. "
 
 REPAIRS = ("ribs", "planking", "stems", "inwales", "decks")
@@ -116,7 +117,7 @@ STAGES: list[dict[str, Any]] = [
         "strip",
         hours_fixed=3.5,
         owner_words="Fittings, keel and outwales are coming off.",
-        caution=TACKS + GENERAL,
+        caution=LEAD + TACKS + GENERAL,
     ),
     _stage(
         "uncanvas",
@@ -159,8 +160,10 @@ STAGES: list[dict[str, Any]] = [
         "uncanvas strip_inside strip_brightwork",
         "strip",
         strips="planking",
+        gates=["lead"],
         hours_fixed=2,
         owner_words="The bare hull is washed and is drying.",
+        caution=LEAD + CLEANERS + GENERAL,
     ),
     _repair("ribs", "Ribs", "ribs", 1.5, "Broken ribs are being replaced."),
     _repair("planking", "Planking", "planks", 1.0, "Broken planking is being replaced."),

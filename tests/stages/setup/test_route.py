@@ -15,7 +15,7 @@ SKIN = ["oil", "canvas", "preserve"]
 PAINT = ["prime", "enamel"]
 END = ["refit", "brightwork", "seats", "final", "hand_over"]
 VARIANTS = [(filler, inside) for filler in ("latex", "oil") for inside in ("before", "after")]
-HARMLESS = {"survey", "estimate", "wash", "seats", "final", "hand_over"}
+HARMLESS = {"survey", "estimate", "seats", "final", "hand_over"}
 EVERYTHING = dict.fromkeys(Damage, 1)
 
 
@@ -67,7 +67,7 @@ def test_a_sealed_inside_is_varnished_over() -> None:
 
 
 def test_old_finish_comes_off_only_after_a_lead_test() -> None:
-    stripping = {spec.key for spec in the_route().stages if spec.strips and spec.key != "wash"}
+    stripping = {spec.key for spec in the_route().stages if spec.strips}
     assert stripping == {spec.key for spec in the_route().stages if Gate.LEAD in spec.gates}
 
 
