@@ -89,6 +89,10 @@ def _started(state: HullState, entry: LogEntry, route: Route) -> HullState:
 def _coat(state: HullState, entry: LogEntry, route: Route) -> HullState:
     surface = Surface(entry.details["surface"])
     record = state.stage(entry.stage)
+    # A coat of another kind, or elsewhere, went on in spite of the rules: it is none of those that the plan asks for.
+    spec = route.by_key[entry.stage]
+    planned = entry.details.get("kind", spec.product) == spec.product and surface is spec.surface
+    coats_on = record.coats_on + planned
     coat = Coat(
         entry=entry.id,
         stage=entry.stage,
@@ -96,14 +100,14 @@ def _coat(state: HullState, entry: LogEntry, route: Route) -> HullState:
         product=entry.details["product"],
         zone=entry.details["zone"],
         at=entry.at,
-        number=record.coats_on + 1,
+        number=coats_on if planned else 0,
         lot=entry.details.get("lot", ""),
     )
     due = entry.at if entry.details.get("self_heating") else record.rags_due_since
     return replace(
         state,
         stacks=_with(state.stacks, surface, (*state.stack(surface), coat)),
-        stages=_record(state, entry.stage, coats_on=coat.number, rags_due_since=due),
+        stages=_record(state, entry.stage, coats_on=coats_on, rags_due_since=due),
     )
 
 

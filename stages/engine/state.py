@@ -11,7 +11,8 @@ from stages.engine.vocab import Condition, Damage, Surface
 class Coat:
     """One coat on one surface.
 
-    ``entry`` is the log line that recorded it, ``number`` its count within its stage from 1, ``product`` and ``zone``
+    ``entry`` is the log line that recorded it, ``number`` its count within its stage from 1, or 0 for a coat that the
+    plan did not ask for; ``product`` and ``zone``
     are the shop's numbers; ``sanded_at`` is when its top was sanded, if it was.
     """
 

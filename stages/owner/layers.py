@@ -57,12 +57,13 @@ class Skin:
         if status.state in OVER:
             yield self._finished(coats)
             return
-        planned = max(status.spec.coats, len(coats))
+        on = sum(1 for coat in coats if coat.number)
+        planned = max(status.spec.coats, on)
         for coat in coats:
             yield self._coat(status, coat, planned)
-        if left := planned - len(coats):
+        if left := planned - on:
             note = _("last coat, planned") if left == 1 else _planned(left, more=True)
-            yield self._layer(self.work.product(coats[-1]).kind, note, share=0)
+            yield self._layer(status.spec.product or self.work.product(coats[-1]).kind, note, share=0)
 
     def _finished(self, coats: list[Coat]) -> Layer:
         first, last = self._day(coats[0]), self._day(coats[-1])
@@ -76,7 +77,7 @@ class Skin:
         number = _("coat %(number)s of %(n)s") % {"number": coat.number, "n": planned}
         how = _("drying") if drying else day(self._day(coat), self.today)
         share = max(drying.share, JUST_ON) if drying else 1.0
-        note = how if planned == 1 else f"{number} · {how}"
+        note = how if planned == 1 or not coat.number else f"{number} · {how}"
         return self._layer(self.work.product(coat).kind, note, share=share, coats=[coat])
 
     def _layer(self, kind: ProductKind, note: str, *, share: float = 1.0, coats: Iterable[Coat] = ()) -> Layer:

@@ -70,7 +70,7 @@ def coat_name(work: Work, drying: Drying) -> str:
     """A coat as people call it: "the second coat of enamel", "the oil"."""
     spec, number = work.route.by_key[drying.coat.stage], drying.coat.number
     what = ProductKind(work.product(drying.coat).kind).label
-    if spec.coats <= 1:
+    if spec.coats <= 1 or not number:
         return _("the %(what)s") % {"what": what}
     ordinals = (_("first"), _("second"), _("third"), _("fourth"), _("fifth"), _("sixth"))
     if number == spec.coats:

@@ -100,7 +100,7 @@ def _drying_words(status: StageStatus, work: Work) -> str:
     coat = status.drying.coat
     product = capfirst(ProductKind(work.product(coat).kind).label)
     spec = work.route.by_key.get(coat.stage)
-    if spec is None or spec.coats < 2:
+    if spec is None or spec.coats < 2 or not coat.number:
         return _("%(product)s drying") % {"product": product}
     return _("%(product)s drying, coat %(n)s") % {"product": product, "n": coat.number}
 

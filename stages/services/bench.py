@@ -71,7 +71,7 @@ def apply_coat(
             raise EngineError("surface", gettext_noop("This hull has no such surface."))
         air = _air_of(desk, hand.at, zone)
         pot = checked_text(lot, "lot", 40, empty=True)
-        details = {"product": product, "surface": surface, "zone": air, "lot": pot}
+        details = {"product": product, "kind": str(chosen.kind), "surface": surface, "zone": air, "lot": pot}
         if litres is not None:
             details["litres"] = litres
         if chosen.self_heating:

@@ -127,7 +127,7 @@ def test_what_can_hurt_someone_is_said_with_the_usual_ending(crew: Client) -> No
         bench.leave_out(hull_id=hull.pk, stage=key, reason="not looked at here", hand=hand())
     now = words(page(crew).split('id="now"')[1].split('id="record"')[0])
     ending = "General information only. Local codes, the SDS and licensed professionals govern."
-    assert f"Caution. Old tacks fly and cut: eye protection, gloves. {ending}" in now
+    assert f"Old tacks fly and cut: eye protection, gloves. {ending}" in now
     assert now.count(ending) == 1
 
 

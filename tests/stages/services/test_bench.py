@@ -1,14 +1,18 @@
+from datetime import timedelta
 from typing import Any
 
 import pytest
+from django.utils import timezone
 
 from hulls.models import Hull
 from shop.models import Product
+from stages.audit import differences
 from stages.engine.errors import EngineError
-from stages.models import CoatOn, Entry
+from stages.models import CoatOn, Entry, StageState
 from stages.services import bench, notes
 from stages.services.orders import Outcome
 from tests.factories import a_hull, a_shop, hand, product, station, the_shop_owner
+from tests.stages.at_work import a_primed_hull
 from tests.stages.services.at_bench import (
     a_hull_at,
     a_hull_with_sanded_primer,
@@ -173,3 +177,15 @@ def test_a_product_of_the_wrong_kind_is_refused() -> None:
     enamel = Product.objects.get(kind="enamel", usual=True)
     assert rules(coat(hull, product=enamel.pk)) == {"coats"}
     assert Entry.objects.filter(hull=hull, kind="coat").count() == 1
+
+
+def test_a_coat_of_another_kind_is_none_of_those_that_the_plan_asks_for() -> None:
+    hull = a_primed_hull(coat_at=timezone.now() - timedelta(days=3))
+    owner = the_shop_owner()
+    fill = {"hull_id": hull.pk, "stage": "prime", "product": product("latex_filler").pk, "surface": "skin"}
+    before = StageState.objects.get(work=hull.pk, stage="prime").coats_on
+    outcome = bench.apply_coat(**fill, hand=hand(owner, override="a patch that the owner wants"))
+    assert outcome.done, [str(finding.words) for finding in outcome.findings]
+    assert StageState.objects.get(work=hull.pk, stage="prime").coats_on == before
+    assert CoatOn.objects.filter(work=hull.pk).order_by("-entry")[0].number == 0
+    assert list(differences()) == []
