@@ -196,5 +196,9 @@ LOGGING = {
     "formatters": {"line": {"format": "{asctime} {levelname} {name}: {message}", "style": "{"}},
     "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "line"}},
     "root": {"handlers": ["console"], "level": env.str("RIBBAND_LOG_LEVEL", default="WARNING")},
-    "loggers": {"django": {"handlers": [], "level": "WARNING", "propagate": True}},
+    "loggers": {
+        "django": {"handlers": [], "level": "WARNING", "propagate": True},
+        # A refused form and an unknown address are the day's business, and an address may hold a boat owner's token.
+        "django.request": {"level": "ERROR"},
+    },
 }

@@ -152,9 +152,15 @@ class Product(models.Model):
             wrong["reference_c"] = _("The label's own temperature is not under the lowest one.")
         if not _in_order(self.lowest_c, self.highest_c) or self.lowest_c == self.highest_c:
             wrong["highest_c"] = _("The highest temperature is over the lowest one.")
-        wrong |= self._wrong_with_solvent()
+        wrong |= self._wrong_with_drying() | self._wrong_with_solvent()
         if wrong:
             raise ValidationError(wrong)
+
+    def _wrong_with_drying(self) -> dict[str, Any]:
+        if self.kind == ProductKind.CANVAS:
+            return {}
+        missing = [name for name in ("family", "recoat_h") if not getattr(self, name)]
+        return {name: _("Without it nobody can say when the next coat may go on; see the label.") for name in missing}
 
     def _wrong_with_solvent(self) -> dict[str, Any]:
         if not self.solvent_g_l:

@@ -22,6 +22,7 @@ from stages.services.arrival import next_version, publish_route
 GATES = {
     Gate.LEAD: gettext_lazy("a lead test comes first"),
     Gate.RAGS: gettext_lazy("its oily rags are dealt with"),
+    Gate.SURVEY: gettext_lazy("it leaves a survey on record"),
     Gate.GLUE: gettext_lazy("its wood is dry enough to glue"),
     Gate.HAND_OVER: gettext_lazy("the boat goes home with it"),
 }

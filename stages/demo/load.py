@@ -126,6 +126,6 @@ def _arrive(driver: Driver, boat: Boat, at: datetime) -> Hull:
 
 
 def _survey(driver: Driver, hull: Hull, boat: Boat, at: datetime) -> None:
-    conditions = {"brightwork": boat.brightwork, "inside": "flaking", "skin": "flaking"}
+    conditions = {"brightwork": boat.brightwork, "inside": "flaking", "skin": "flaking", "planking": "sound"}
     notes.write_survey(hull_id=hull.pk, counts=boat.counts, conditions=conditions, hand=driver.hand(at))
     notes.record_lead_test(hull_id=hull.pk, positive=boat.lead, hand=driver.hand(at), how="swab, two places")

@@ -68,6 +68,7 @@ class Gate(StrEnum):
     LEAD = "lead"
     RAGS = "rags"
     GLUE = "glue"
+    SURVEY = "survey"
     HAND_OVER = "hand_over"
 
 

@@ -85,3 +85,19 @@ class WhenField(forms.DateTimeField):
             help_text=_("Empty means now."),
             widget=forms.DateTimeInput(attrs={"type": "datetime-local"}, format="%Y-%m-%dT%H:%M"),
         )
+
+    def to_python(self, value: Any) -> Any:
+        """Read the time by the shop's clock.
+
+        Raises
+        ------
+        ValidationError
+            When it is none, or the clocks were changed in that hour.
+        """
+        try:
+            return super().to_python(value)
+        except ValidationError as problem:
+            if problem.code != "ambiguous_timezone":
+                raise
+            words = _("The clocks were changed in that hour. Write a time before or after it.")
+            raise ValidationError(words) from None

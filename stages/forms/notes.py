@@ -20,6 +20,7 @@ class MoveForm(ActForm):
     """Move the hull to another station."""
 
     action, title, press = "move", _("Move the hull"), _("It is moved")
+    fold = _("To a certain place, or at another time")
     main = ("station",)
     station = forms.TypedChoiceField(label=_("To"), coerce=int)
     place = forms.IntegerField(

@@ -122,7 +122,7 @@ def _counted(what: str, count: int) -> str:
 
 
 def _spite(item: Mapping[str, str]) -> str:
-    return _("Gone ahead in spite of “%(words)s”: %(reason)s") % {"words": item["words"], "reason": item["reason"]}
+    return _("Gone ahead, though: %(words)s Because: %(reason)s") % {"words": item["words"], "reason": item["reason"]}
 
 
 def _with(sentence: str, *more: str) -> str:

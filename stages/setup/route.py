@@ -40,7 +40,7 @@ def _repair(
         hours_fixed=0.5,
         owner_words=words,
         gates=list(gates),
-        caution=DUST + "Steam and hot ribs scald: gloves. " + GENERAL,
+        caution=LEAD + DUST + "Steam and hot ribs scald: gloves. " + GENERAL,
     )
 
 
@@ -100,6 +100,7 @@ STAGES: list[dict[str, Any]] = [
         "survey",
         "Survey and photos",
         "",
+        gates=["survey"],
         hours_fixed=1.5,
         owner_words="We are looking your boat over.",
     ),
@@ -178,7 +179,7 @@ STAGES: list[dict[str, Any]] = [
         hours_fixed=2,
         hours_per_m2=1.0,
         owner_words="The hull is being made fair.",
-        caution=DUST + GENERAL,
+        caution=LEAD + DUST + GENERAL,
     ),
     *_inside("before", "fair"),
     _stage(
@@ -260,7 +261,8 @@ STAGES: list[dict[str, Any]] = [
         hours_each=2.0,
         counted="outwales",
         owner_words="Outwales, keel and stem bands are going back on.",
-        caution=DUST + SOLVENT + GENERAL,
+        gates=["rags"],  # bedding is often bound with linseed oil
+        caution=RAGS + DUST + SOLVENT + GENERAL,
     ),
     _stage(
         "brightwork",

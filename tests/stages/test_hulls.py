@@ -257,6 +257,8 @@ BAD = [
     ({"end_depth_m": "9 in"}, "end_depth_m", "The ends must stand at least as high"),
     ({"promised_on": YESTERDAY}, "promised_on", "That is before it arrived."),
     ({"arrived_on": TOMORROW}, "arrived_on", "That day has not come yet."),
+    ({"arrived_on": "1000-01-01"}, "arrived_on", "Look at the year."),
+    ({"promised_on": "9999-01-01"}, "promised_on", "Look at the year."),
     ({"arrived_on": "soon"}, "arrived_on", "Enter a valid date."),
     ({"owner_name": ""}, "owner_name", "Write whose boat it is, or choose an owner above."),
     ({"owner_name": "n" * 81}, "owner_name", "at most 80 characters"),

@@ -47,6 +47,8 @@ def test_the_form_sent_back_as_it_came_changes_nothing(owner: Client) -> None:
         ("label_table", "10 °C: long", "Write each pair like"),
         ("label_table", "10 °C: 36 h, 10 °C: 30 h", "one temperature twice"),
         ("solvent_molar_g", "", "cannot be reckoned without it"),
+        ("family", "", "when the next coat may go on"),
+        ("recoat_h", "", "when the next coat may go on"),
     ],
 )
 def test_a_label_that_cannot_be_is_refused_beside_its_field(owner: Client, field: str, typed: str, words: str) -> None:

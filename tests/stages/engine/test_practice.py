@@ -62,6 +62,7 @@ def test_the_sealer_is_topped_by_a_gloss_varnish_before_hand_over() -> None:
         assert job.coat("sealer", hour) == {}
     assert set(job.finish("hand_over", 300.0)) == {"topped"}
     assert job.coat("varnish", 8.0) == {}
+    job.note("rags", 9.0, "varnish")
     assert job.finish("hand_over", 300.0) == {}
 
 

@@ -1,9 +1,23 @@
 """Lead. Lead-safe work practice as national authorities publish it; the wet method is common practice."""
 
+from datetime import timedelta
+
 import pytest
 
-from stages.engine.vocab import Condition, Gate, Surface
-from tests.stages.engine.trade import a_coat, a_route, a_stage, a_work, asking_to_sand, asking_to_start, refusals
+from stages.engine.rules import judge
+from stages.engine.state import StageRecord
+from stages.engine.vocab import Condition, Gate, Severity, Surface
+from tests.stages.engine.trade import (
+    NOW,
+    a_coat,
+    a_route,
+    a_stage,
+    a_work,
+    asking_to_finish,
+    asking_to_sand,
+    asking_to_start,
+    refusals,
+)
 
 STRIP = a_stage("strip", gates=frozenset({Gate.LEAD}))
 WASH = a_stage("wash")
@@ -46,3 +60,18 @@ def test_bare_wood_and_new_coats_are_sanded_without_a_test() -> None:
 
 def test_work_that_leaves_the_old_finish_alone_starts_without_a_test() -> None:
     assert refusals(a_work(route=ROUTE), asking_to_start(WASH)) == {}
+
+
+def test_a_step_begun_dry_before_the_test_found_lead_is_warned_of_when_it_ends() -> None:
+    begun = {"job": StageRecord(started_at=NOW - timedelta(hours=3))}
+    wet = {"job": StageRecord(started_at=NOW - timedelta(hours=3), wet_method=True)}
+    old = a_stage(gates=frozenset({Gate.LEAD}))
+
+    def severities(records: dict[str, StageRecord], lead: bool) -> list[Severity]:
+        work = a_work(records=records, lead=lead, route=a_route(old))
+        found = judge(work, asking_to_finish(old))
+        return [finding.severity for finding in found if finding.rule == "lead"]
+
+    assert severities(begun, True) == [Severity.WARNS]
+    assert severities(begun, False) == []
+    assert severities(wet, True) == []
