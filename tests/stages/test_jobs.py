@@ -1,6 +1,7 @@
 """The small copy of a photo, made in the background."""
 
 import io
+from typing import Any
 
 import pytest
 from django.conf import settings
@@ -90,7 +91,8 @@ def test_the_audit_of_a_changed_table_fails_and_names_the_difference() -> None:
 
 
 def test_every_daily_job_of_the_clock_has_a_handler() -> None:
-    daily = [entry["args"][0] for entry in settings.CELERY_BEAT_SCHEDULE.values() if entry["task"] == "shop.jobs.daily"]
+    schedule: dict[str, dict[str, Any]] = settings.CELERY_BEAT_SCHEDULE
+    daily = [entry["args"][0] for entry in schedule.values() if entry["task"] == "shop.jobs.daily"]
     assert daily
     for name in daily:
         assert callable(handler_for(name))

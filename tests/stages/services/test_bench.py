@@ -182,9 +182,10 @@ def test_a_product_of_the_wrong_kind_is_refused() -> None:
 def test_a_coat_of_another_kind_is_none_of_those_that_the_plan_asks_for() -> None:
     hull = a_primed_hull(coat_at=timezone.now() - timedelta(days=3))
     owner = the_shop_owner()
-    fill = {"hull_id": hull.pk, "stage": "prime", "product": product("latex_filler").pk, "surface": "skin"}
     before = StageState.objects.get(work=hull.pk, stage="prime").coats_on
-    outcome = bench.apply_coat(**fill, hand=hand(owner, override="a patch that the owner wants"))
+    spite = hand(owner, override="a patch that the owner wants")
+    filler = product("latex_filler").pk
+    outcome = bench.apply_coat(hull_id=hull.pk, stage="prime", product=filler, surface="skin", hand=spite)
     assert outcome.done, [str(finding.words) for finding in outcome.findings]
     assert StageState.objects.get(work=hull.pk, stage="prime").coats_on == before
     assert CoatOn.objects.filter(work=hull.pk).order_by("-entry")[0].number == 0
