@@ -13,8 +13,9 @@ SPREAD = ["-n", "2", "--dist", "loadfile"]
 def run_tests(arguments: list[str]) -> int:
     """Run pytest with the given arguments and return its exit status.
 
-    The whole suite runs in two processes side by side. Tests whose program cannot be had are left out by name, and the status is then never 0.
+    The whole suite runs in two processes side by side. Tests whose program cannot be had are left out by name, and the
+    status is then never 0; that is counted in one process.
     """
     left_out = [f"--without={name}" for name in debian.provide()]
-    spread = [] if arguments else SPREAD
+    spread = [] if arguments or left_out else SPREAD
     return subprocess.call([sys.executable, "-m", "pytest", *spread, *left_out, *arguments], cwd=ROOT)
