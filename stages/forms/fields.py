@@ -31,48 +31,46 @@ class PlainText(forms.CharField):
         self.validators.append(plain_text)
 
 
-class LengthField(forms.CharField):
+class MeasureField(forms.CharField):
+    """A measure as people write it, with its unit; cleaned to the one unit that is kept."""
+
+    def read(self, text: str) -> float:
+        """Read what was typed."""
+        raise NotImplementedError
+
+    def __init__(self, **options: Any) -> None:
+        super().__init__(max_length=40, **options)
+        self.validators.append(plain_text)
+
+    def clean(self, value: Any) -> Any:
+        """Read the measure.
+
+        Raises
+        ------
+        ValidationError
+            When it is none, or has no unit.
+        """
+        text = super().clean(value)
+        try:
+            return self.read(text) if text else None
+        except UnitError as problem:
+            raise ValidationError(str(problem)) from None
+
+
+class LengthField(MeasureField):
     """A length as people write it; cleaned to metres."""
 
-    def __init__(self, **options: Any) -> None:
-        super().__init__(max_length=40, **options)
-        self.validators.append(plain_text)
-
-    def clean(self, value: Any) -> Any:
-        """Read the length.
-
-        Raises
-        ------
-        ValidationError
-            When it is none, or has no unit.
-        """
-        text = super().clean(value)
-        try:
-            return parse_length(text) if text else None
-        except UnitError as problem:
-            raise ValidationError(str(problem)) from None
+    def read(self, text: str) -> float:
+        """Read it by its unit."""
+        return parse_length(text)
 
 
-class VolumeField(forms.CharField):
+class VolumeField(MeasureField):
     """A volume as people write it; cleaned to litres."""
 
-    def __init__(self, **options: Any) -> None:
-        super().__init__(max_length=40, **options)
-        self.validators.append(plain_text)
-
-    def clean(self, value: Any) -> Any:
-        """Read the volume.
-
-        Raises
-        ------
-        ValidationError
-            When it is none, or has no unit.
-        """
-        text = super().clean(value)
-        try:
-            return parse_volume(text) if text else None
-        except UnitError as problem:
-            raise ValidationError(str(problem)) from None
+    def read(self, text: str) -> float:
+        """Read it by its unit."""
+        return parse_volume(text)
 
 
 class WhenField(forms.DateTimeField):
