@@ -32,7 +32,7 @@ def test_a_hull_without_a_coat_is_bare_and_preservative_leaves_it_treated() -> N
     assert skin_after("preservative") is SkinKind.TREATED
 
 
-@pytest.mark.parametrize("kind", set(LayerKind) - {LayerKind.RIBS, LayerKind.PLANKING})
+@pytest.mark.parametrize("kind", sorted(set(LayerKind) - {LayerKind.RIBS, LayerKind.PLANKING}))
 def test_every_product_that_has_a_layer_has_a_skin(kind: LayerKind) -> None:
     assert skin_after(kind) in SkinKind
 

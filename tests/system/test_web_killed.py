@@ -1,9 +1,6 @@
 """The web process is killed in the midst of posted actions: what was answered is there, and nothing is there twice."""
 
 import json
-import os
-import subprocess
-import sys
 import threading
 import urllib.error
 import urllib.parse
@@ -13,12 +10,9 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from uuid import uuid4
 
-import pytest
-
-from shop.launch.environment import ROOT
 from shop.launch.start import commands
 from tests.fixtures.processes import free_port, kill_group, listens, running, spawn, wait_for
-from tests.fixtures.servers import PostgresServer
+from tests.system.at_once import manage
 
 POSTS, PHONES, KILL_AFTER = 200, 4, 60
 CSRF = "c" * 32
@@ -94,18 +88,6 @@ class Phones:
             return 0
 
 
-@pytest.fixture
-def on_sqlite(tmp_path: Path) -> dict[str, str]:
-    """The laptop's database."""
-    return {"RIBBAND_VAR": str(tmp_path)}
-
-
-@pytest.fixture
-def on_postgres(tmp_path: Path, postgres_server: PostgresServer) -> dict[str, str]:
-    """The database of several machines."""
-    return {"RIBBAND_VAR": str(tmp_path), "RIBBAND_DATABASE_URL": postgres_server.new_database()}
-
-
 def test_on_sqlite_every_answered_action_survives_the_kill(on_sqlite: dict[str, str], tmp_path: Path) -> None:
     check_answered_actions_survive(on_sqlite, tmp_path / "log")
 
@@ -116,15 +98,14 @@ def test_on_postgres_every_answered_action_survives_the_kill(on_postgres: dict[s
 
 def check_answered_actions_survive(settings: dict[str, str], log: Path) -> None:
     """Kill the web server's processes once some posts are answered; send the rest, and the cut-off ones again."""
-    env = {**settings, "DJANGO_SETTINGS_MODULE": "shop.settings"}
-    manage(env, "migrate", "-v0")
-    manage(env, "collectstatic", "--noinput", "-v0")
-    session = manage(env, "shell", "-v0", "-c", PREPARE).split()[-1]
+    manage(settings, "migrate", "-v0")
+    manage(settings, "collectstatic", "--noinput", "-v0")
+    session = manage(settings, "shell", "-v0", "-c", PREPARE).split()[-1]
     port = free_port()
     web = commands(port)["web server"]
     phones = Phones(port=port, session=session)
     posts = [(number, str(uuid4())) for number in range(POSTS)]
-    first = spawn(web, log=log, env=env)
+    first = spawn(web, log=log, env=settings)
     killed = threading.Event()
 
     def kill_in_the_midst(answered: int) -> None:
@@ -136,25 +117,17 @@ def check_answered_actions_survive(settings: dict[str, str], log: Path) -> None:
     phones.post_all(posts, kill_in_the_midst)
     assert killed.is_set(), log.read_text()
     assert KILL_AFTER <= len(phones.answered) < POSTS
-    assert phones.answered <= noted(env)
-    with running(web, log=log, env=env):
+    assert phones.answered <= noted(settings)
+    with running(web, log=log, env=settings):
         wait_for("the web server answers again", lambda: listens(port))
         phones.post_all([(number, client_id) for number, client_id in posts if client_id in phones.cut_off])
     assert phones.answered == {client_id for _, client_id in posts}
-    assert noted(env) == phones.answered
-    assert "the tables equal the log" in manage(env, "audit")
+    assert noted(settings) == phones.answered
+    assert "the tables equal the log" in manage(settings, "audit")
 
 
-def noted(env: dict[str, str]) -> set[str]:
+def noted(settings: dict[str, str]) -> set[str]:
     """The senders' numbers of the notes in the log; each stands there once."""
-    found: list[str] = json.loads(manage(env, "shell", "-v0", "-c", COUNT))
+    found: list[str] = json.loads(manage(settings, "shell", "-v0", "-c", COUNT))
     assert len(found) == len(set(found))
     return set(found)
-
-
-def manage(env: dict[str, str], *arguments: str) -> str:
-    """Run a management command to its end and return what it printed."""
-    command = [sys.executable, "manage.py", *arguments]
-    done = subprocess.run(command, cwd=ROOT, env={**os.environ, **env}, capture_output=True, text=True)
-    assert done.returncode == 0, done.stderr
-    return done.stdout
