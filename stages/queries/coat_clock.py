@@ -4,7 +4,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
 
-from django.utils import timezone
 from django.utils.formats import number_format
 from django.utils.text import capfirst
 from django.utils.translation import gettext as _
@@ -18,7 +17,7 @@ from stages.engine.vocab import Surface
 from stages.engine.work import Work
 from stages.models import Surface as SurfaceNames
 from stages.pictures.age_curve import AgePicture, Goal, draw_age_curve
-from stages.queries.coat_course import WhatIf, aheads, air_along, course_of, goals_of
+from stages.queries.coat_course import WhatIf, aheads, air_along, band_words, course_of, goals_of
 from stages.queries.pictured import DayOfAir, Degrees, days_of, label_hours
 from stages.queries.sheet import AtHand
 from stages.saying import when
@@ -138,22 +137,8 @@ def _says(goals: tuple[Goal, ...], now: datetime) -> Iterator[str]:
     if coming[0].likely is None:
         yield _("It stands still in this air: it will not be %(goal)s.") % {"goal": coming[0].name}
         return
-    words = {"goal": coming[0].name, "when": when(coming[0].likely, now), "band": _band(coming[0], now)}
-    yield capfirst(_("%(goal)s %(when)s, %(band)s.") % words)
-
-
-def _band(goal: Goal, now: datetime) -> str:
-    """How early and how late a goal may be reached."""
-    early, late = goal.early, goal.late
-    if goal.likely and goal.likely <= now:
-        return ""
-    if early and late:
-        days = {timezone.localtime(at).date() for at in (early, late, goal.likely) if at}
-        first, last = (f"{timezone.localtime(at):%H:%M}" if len(days) == 1 else when(at, now) for at in (early, late))
-        return _("between %(early)s and %(late)s") % {"early": first, "late": last}
-    if early:
-        return _("not before %(early)s, and in cold nights not at all") % {"early": when(early, now)}
-    return ""
+    words = _("%(goal)s %(when)s") % {"goal": coming[0].name, "when": when(coming[0].likely, now)}
+    yield capfirst(", ".join(filter(None, (words, band_words(coming[0], now)))) + ".")
 
 
 def _goal_row(goal: Goal, now: datetime, *, what_if: bool) -> GoalRow:
@@ -162,7 +147,7 @@ def _goal_row(goal: Goal, now: datetime, *, what_if: bool) -> GoalRow:
         name=capfirst(goal.name),
         hours=label_hours(goal.needed_h),
         likely=when(goal.likely, now) if goal.likely else _("not in this air"),
-        band=_band(goal, now),
+        band=band_words(goal, now),
         reached=goal.likely is not None and goal.likely <= now,
         what_if=(when(goal.what_if, now) if goal.what_if else never) if what_if else "",
     )

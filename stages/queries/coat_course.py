@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 import numpy as np
+from django.utils import timezone
 from django.utils.text import get_text_list
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
@@ -21,6 +22,7 @@ from stages.engine.work import Work
 from stages.pictures.age_curve import AgeCourse, Goal
 from stages.pictures.timeline import Timeline
 from stages.queries.pictured import Degrees, air_lines, outlook_of
+from stages.saying import when
 
 SAMPLES = 118  # moments along the curve
 LOOK = timedelta(hours=72)  # ahead, where the coat never gets dry
@@ -108,16 +110,35 @@ def goals_of(coat: Coat, label: Label, ahead: Aheads) -> tuple[Goal, ...]:
     for dryness in sorted(said, key=lambda dryness: said[dryness]):
         by_hours.setdefault(said[dryness] * label.film_factor, []).append(dryness)
     return tuple(
-        Goal(
-            name=_named(dryness),
-            needed_h=needed_h,
-            likely=_reached(ahead.likely, coat, dryness[0]),
-            early=_reached(ahead.warm, coat, dryness[0]),
-            late=_reached(ahead.cold, coat, dryness[0]),
-            what_if=_reached(ahead.what_if, coat, dryness[0]) if ahead.what_if else None,
-        )
+        replace(goal_of(coat, dryness[0], needed_h, ahead), name=_named(dryness))
         for needed_h, dryness in by_hours.items()
     )
+
+
+def goal_of(coat: Coat, dryness: Dryness, needed_h: float, ahead: Aheads) -> Goal:
+    """One dryness of a coat by itself."""
+    return Goal(
+        name=_named([dryness]),
+        needed_h=needed_h,
+        likely=_reached(ahead.likely, coat, dryness),
+        early=_reached(ahead.warm, coat, dryness),
+        late=_reached(ahead.cold, coat, dryness),
+        what_if=_reached(ahead.what_if, coat, dryness) if ahead.what_if else None,
+    )
+
+
+def band_words(goal: Goal, now: datetime) -> str:
+    """How early and how late a goal may be reached; nothing once it is."""
+    early, late = goal.early, goal.late
+    if goal.likely and goal.likely <= now:
+        return ""
+    if early and late:
+        days = {timezone.localtime(at).date() for at in (early, late, goal.likely) if at}
+        first, last = (f"{timezone.localtime(at):%H:%M}" if len(days) == 1 else when(at, now) for at in (early, late))
+        return _("between %(early)s and %(late)s") % {"early": first, "late": last}
+    if early:
+        return _("not before %(early)s, and in cold nights not at all") % {"early": when(early, now)}
+    return ""
 
 
 def _named(dryness: list[Dryness]) -> str:

@@ -1,6 +1,6 @@
 """One hull's sheet: head, steps in hand, plan of work, surfaces, log, photos; in a fixed number of queries."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import cached_property
 
@@ -20,9 +20,11 @@ from stages.models import Entry, HullWork
 from stages.owner.layers import Skin
 from stages.queries.foreseen import holds_until, version_of
 from stages.queries.looks import drawing_of, principal_of
+from stages.queries.sheet_coat import drying_coat
 from stages.queries.sheet_log import LogRow, log_rows
 from stages.queries.sheet_skin import SurfaceRow, skin_words, surface_rows
 from stages.queries.sheet_steps import StepRow, cautioned_once, not_asked_for, step_row
+from stages.queries.sheet_wood import WoodWords, wood_of
 from stages.queries.work import InWork, in_work
 from stages.queries.world import Around, SetUp, around
 
@@ -80,6 +82,7 @@ class Sheet:
     plan: tuple[StepRow, ...]
     not_asked_for: tuple[str, ...]
     surfaces: tuple[SurfaceRow, ...]
+    wood: WoodWords | None
     log: tuple[LogRow, ...]
     earlier: int
     photos: tuple[Photo, ...]
@@ -124,15 +127,20 @@ def sheet_of(at_hand: AtHand, *, whole_log: bool = False) -> Sheet:
         late=bool(hull.promised_on and hull.promised_on < today and row.handed_over_at is None),
         handed_over_at=row.handed_over_at,
         bands=draw_section(Skin(hull=hull, work=work, statuses=at_hand.statuses, today=today).layers()),
-        now=cautioned_once(steps[status.spec.key] for status in at_hand.in_hand),
+        now=cautioned_once(_in_hand(at_hand, status, steps[status.spec.key]) for status in at_hand.in_hand),
         plan=tuple(step for step in steps.values() if step.planned),
         not_asked_for=not_asked_for(at_hand.statuses),
         surfaces=surface_rows(work, at_hand.setup, now),
+        wood=wood_of(work, now),
         log=log if whole_log else log[:LATEST],
         earlier=0 if whole_log else len(log[LATEST:]),
         photos=_photos(hull, entries),
         link_since=link.made_at if link else None,
     )
+
+
+def _in_hand(at_hand: AtHand, status: StageStatus, row: StepRow) -> StepRow:
+    return replace(row, dries=drying_coat(at_hand.work, status.drying, at_hand.setup, at_hand.now))
 
 
 def _photos(hull: Hull, entries: tuple[Entry, ...]) -> tuple[Photo, ...]:

@@ -19,6 +19,7 @@ from stages.engine.rules.dry import STEPS
 from stages.engine.vocab import State
 from stages.engine.work import Work
 from stages.models import Surface
+from stages.queries.sheet_coat import DryingCoat
 from stages.queries.steps import Ring, deed, left_h, ring_of
 from stages.saying import hours, said, when
 from stages.setup.products import GENERAL
@@ -51,8 +52,8 @@ class Told:
 class StepRow:
     """One step of the plan of work.
 
-    ``planned`` is False for a stage that the survey does not ask for; ``coats`` and ``hours`` are in words, and
-    ``caution`` says what can hurt someone.
+    ``planned`` is False for a stage that the survey does not ask for; ``coats`` and ``hours`` are in words,
+    ``caution`` says what can hurt someone, and ``dries`` is told of a step in hand that waits for its coat.
     """
 
     key: str
@@ -68,6 +69,7 @@ class StepRow:
     caution: str
     ring: Ring | None
     findings: tuple[Told, ...]
+    dries: DryingCoat | None = None
 
 
 def step_row(work: Work, status: StageStatus, now: datetime) -> StepRow:

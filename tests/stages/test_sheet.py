@@ -101,7 +101,7 @@ def test_a_drying_coat_shows_its_ring_and_when_it_is_dry(crew: Client) -> None:
         a_primed_hull(coat_at=NOON - timedelta(hours=8))
         now = page(crew).split('id="now"')[1].split('id="record"')[0]
     assert 'class="ring"' in now
-    assert "Drying, dry enough to be sanded today" in words(now)
+    assert "Prime Dry to sand today 20:00 ·" in words(now)  # 16 h on the label, in its own steady air
     assert "Not yet: The High-build primer, alkyd is not dry enough to be sanded." in words(now)
 
 
