@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 from django.utils.translation import gettext as _
 
 from shop.readings.sample import ReadingError, moment_of
-from shop.sheets.dates import DateOrder, read_date
+from shop.sheets.dates import YEARS, DateOrder, read_date
 from shop.sheets.problems import CellProblem
 from shop.units.errors import quoted
 
@@ -68,10 +68,13 @@ def read_stamp(text: str, order: DateOrder | None) -> datetime:
 
 def _iso(plain: str) -> datetime:
     try:
-        return datetime.fromisoformat(plain)
+        stamp = datetime.fromisoformat(plain)
     except ValueError:
         words = _("%(typed)s is not a moment of the calendar.")
         raise CellProblem(words % {"typed": quoted(plain)}) from None
+    if stamp.year not in YEARS:  # the ends of the calendar cannot be turned into every zone
+        raise CellProblem(_("%(typed)s has a year that cannot be meant.") % {"typed": quoted(plain)})
+    return stamp
 
 
 def _since_1970(plain: str) -> datetime:

@@ -9,10 +9,11 @@ from pathlib import Path
 import numpy as np
 from django.utils.translation import gettext as _
 
+from shop.readings.clock import WallClock
 from stages.engine.air import check_air
 from stages.engine.airlog import AirLog, seconds_of
 from stages.engine.errors import EngineError
-from stages.management.writing import moment
+from stages.management.writing import stamp
 
 COLUMNS = ("at", "temp_c", "rh_pct")
 
@@ -29,7 +30,7 @@ def read_air(path: Path, written_in: tzinfo) -> AirLog:
     path : Path
         CSV file, UTF-8, with a heading; other columns are left aside.
     written_in : tzinfo
-        Time zone of moments without an offset.
+        Time zone of moments without an offset; the order of the rows tells the hour that comes twice in autumn.
 
     Returns
     -------
@@ -58,14 +59,16 @@ def _readings(rows: "csv.DictReader[str]", written_in: tzinfo) -> Iterator[tuple
     missing = [name for name in COLUMNS if name not in (rows.fieldnames or ())]
     if missing:
         raise AirFileError(_("The file lacks the columns %(names)s.") % {"names": ", ".join(missing)})
+    clock = WallClock(zone=written_in)
     for row in rows:
         try:
-            at = seconds_of(moment(row["at"] or "", written_in))
+            written = stamp(row["at"] or "")
             air_c, rh_pct = float(row["temp_c"] or ""), float(row["rh_pct"] or "")
             check_air(air_c, rh_pct)
+            at = seconds_of(clock.moment(written, (air_c, rh_pct)))
         except EngineError as error:
             raise AirFileError(_line(rows.line_num, error.message)) from error
-        except ValueError as error:
+        except (ValueError, OverflowError) as error:
             raise AirFileError(_line(rows.line_num, str(error))) from error
         yield at, air_c, rh_pct
 

@@ -49,19 +49,32 @@ def zone(text: str) -> tzinfo:
         raise ArgumentTypeError(_("%(typed)s is not a time zone, like Europe/Berlin.") % {"typed": text}) from error
 
 
-def moment(text: str, written_in: tzinfo) -> datetime:
-    """Read a moment in ISO 8601; without an offset it is in the zone that the clock on the wall shows.
+def stamp(text: str) -> datetime:
+    """Read a moment in ISO 8601 as it is written: aware where it says its offset, otherwise naive.
 
     Raises
     ------
     ValueError
-        It is no moment, or the clocks went on over it.
+        It is no moment.
     """
     try:
-        read = datetime.fromisoformat(text.strip())
+        return datetime.fromisoformat(text.strip())
     except ValueError as error:
         words = _("%(typed)s is not a moment, like 2026-03-01T08:30 or 2026-03-01T08:30+01:00.")
         raise ValueError(words % {"typed": text}) from error
+
+
+def moment(text: str, written_in: tzinfo) -> datetime:
+    """Read a moment in ISO 8601; without an offset it is in the zone that the clock on the wall shows.
+
+    In the hour that comes twice in autumn it is the first pass; write the offset to name the second.
+
+    Raises
+    ------
+    ValueError
+        It is no moment.
+    """
+    read = stamp(text)
     return read if read.tzinfo is not None else read.replace(tzinfo=written_in)
 
 

@@ -1,7 +1,8 @@
 """`manage.py dryclock --hours 16 --at-temp 23C --applied TIME --readings FILE.csv`: when is the coat dry?"""
 
+import math
 from argparse import ArgumentParser
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
@@ -10,7 +11,7 @@ from django.core.management.base import BaseCommand, CommandError
 from django.utils.translation import gettext as _
 
 from shop.models import Product
-from stages.engine.airlog import AirLog
+from stages.engine.airlog import AirLog, seconds_of
 from stages.engine.dryclock import age, dry_at
 from stages.engine.errors import EngineError
 from stages.engine.label import Dryness, Family, Label
@@ -24,6 +25,7 @@ from stages.management.writing import (
     temperature,
     zone,
 )
+from stages.queries.learnt import shop_factors
 from stages.queries.world import engine_product
 
 FAMILIES = {"oil": Family.OXIDATIVE, "water": Family.WATER, "solvent": Family.SOLVENT}
@@ -41,7 +43,7 @@ class Command(BaseCommand):
         """Name the label, the coat and its air."""
         let_numbers_be_negative(parser)
         says = parser.add_mutually_exclusive_group(required=True)
-        says.add_argument("--product", metavar="NAME", help="a product of the shop, by its name")
+        says.add_argument("--product", metavar="NAME", help="a product, with what the shop learnt of it")
         says.add_argument("--hours", type=hours, metavar="16", help="the label's hours at --at-temp")
         parser.add_argument("--at-temp", type=temperature, default=23.0, metavar="23C", help="the label's temperature")
         speeds = parser.add_mutually_exclusive_group()
@@ -63,11 +65,11 @@ class Command(BaseCommand):
     def handle(self, *args: Any, **options: Any) -> None:
         """Read, reckon, show."""
         try:
-            label = _label(options)
+            label, factor = _product(options["product"]) if options["product"] else (_label(options), 1.0)
             log = read_air(options["readings"], options["zone"])
             applied = moment(options["applied"], options["zone"])
             until = moment(options["until"], options["zone"]) if options["until"] else _last(log, applied)
-            found = _answer(label, log, applied, until, options["to"])
+            found = _answer(label, factor, log, applied, until, options["to"])
         except EngineError as error:
             raise CommandError(error.message) from error
         except (AirFileError, ValueError) as error:
@@ -82,13 +84,17 @@ class Command(BaseCommand):
         self.stdout.write(shown(found, words, as_json=options["json"]))
 
 
+def _product(name: str) -> tuple[Label, float]:
+    """Find a product's label, and the shop's factor on its hours."""
+    row = Product.objects.filter(name__iexact=name).first()
+    label = engine_product(row).label if row else None
+    if row is None or label is None:
+        raise EngineError("product", _("The shop has no drying product of that name."))
+    learnt = shop_factors({row.pk: label}).get(row.pk)
+    return label, learnt.factor if learnt else 1.0
+
+
 def _label(options: dict[str, Any]) -> Label:
-    if options["product"]:
-        row = Product.objects.filter(name__iexact=options["product"]).first()
-        label = engine_product(row).label if row else None
-        if label is None:
-            raise EngineError("product", _("The shop has no drying product of that name."))
-        return label
     return Label(
         family=FAMILIES[options["family"]],
         hours={options["to"]: options["hours"]},
@@ -105,14 +111,18 @@ def _last(log: AirLog, applied: datetime) -> datetime:
     return datetime.fromtimestamp(log.measured_span_s[1], applied.tzinfo or UTC)
 
 
-def _answer(label: Label, log: AirLog, applied: datetime, until: datetime, dryness: Dryness) -> dict[str, object]:
-    gone = age(label, log, applied, until)
-    reached = dry_at(label, log, applied, dryness)
-    second = reached.at + timedelta(milliseconds=500) if reached.at else None  # cut to the nearest below
+def _answer(
+    label: Label, factor: float, log: AirLog, applied: datetime, until: datetime, dryness: Dryness
+) -> dict[str, object]:
+    gone = age(label, log, applied, until, factor)
+    reached = dry_at(label, log, applied, dryness, factor)
+    # By seconds since 1970: what the clock on the wall shows goes back in autumn.
+    reached_s = seconds_of(reached.at) if reached.at else math.inf
+    second = datetime.fromtimestamp(round(reached_s), applied.tzinfo) if reached.at else None
     return {
         "age_h": round(gone.hours, 6),
         "needed_h": reached.needed_h,
-        "dry": reached.at is not None and reached.at <= until,
+        "dry": reached_s <= seconds_of(until),
         "dry_at": second.isoformat(timespec="seconds") if second else None,
         "assumed_h": round(gone.assumed_h, 6),
     }

@@ -88,6 +88,8 @@ def test_what_the_file_says_of_its_unit_counts_before_what_is_named() -> None:
         ("2026-03-01T08:30Z,20,100.5", "rh_pct", "Humidity runs from 0 to 100 %."),
         ("2026-03-01T08:30Z,20,-1", "rh_pct", "Humidity runs from 0 to 100 %."),
         ("2026-12-08T08:30Z,20,50", "at", "That time has not come yet."),
+        ("0001-01-01T00:00,20,50", "at", "has a year that cannot be meant"),
+        ("9999-12-31T23:59,20,50", "at", "has a year that cannot be meant"),
         ("03/04/2026 08:30,20,50", "at", "can be read in more than one way"),
         ("end of data,20,50", "at", "is not a moment"),
         ('"2026-03-01T08:30Z,20,50', "", "The quotation marks of this row do not match up."),

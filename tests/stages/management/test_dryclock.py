@@ -1,15 +1,25 @@
 """`manage.py dryclock`: the arithmetic of the dry clock from a file."""
 
 import json
+from datetime import UTC, datetime, timedelta
 from io import StringIO
 from pathlib import Path
 
 import pytest
+import time_machine
 from django.core.management import CommandError, call_command
 
 from shop.models import Product
+from stages.engine.dryclock import age
+from stages.management.airfile import read_air
+from stages.queries.world import around
+from stages.services.dryness import record_dryness
+from tests.factories import a_shop, hand, product
+from tests.stages.at_work import a_primed_hull
 
-APPLIED = ("--applied", "2026-01-05T08:00+00:00")
+NOON = datetime(2026, 6, 10, 12, 0, tzinfo=UTC)
+AT_EIGHT = datetime(2026, 1, 5, 8, 0, tzinfo=UTC)
+APPLIED = ("--applied", AT_EIGHT.isoformat())
 SIXTEEN = ("--hours", "16", "--at-temp", "23C")
 
 
@@ -101,6 +111,20 @@ def test_moments_without_offset_follow_the_zone_over_the_change_of_its_clocks(tm
     assert found["age_h"] == 17.0
 
 
+def test_the_hour_that_comes_twice_in_autumn_is_counted_twice(tmp_path: Path) -> None:
+    # Berlin, 25 October 2026: at 03:00 summer time the clocks go back to 02:00, which is 3 h after midnight.
+    shown = ("00:00", "00:30", "01:00", "01:30", "02:00", "02:30", "02:00", "02:30", "03:00")
+    warmth = (13, 13, 13, 13, 13, 13, 23, 23, 23)  # 2.5 h at half speed, half an hour between, 1 h at full speed
+    path = a_file(tmp_path / "air.csv", *((f"2026-10-25T{at}", c, 50) for at, c in zip(shown, warmth, strict=True)))
+    there = ("--applied", "2026-10-25T00:00", "--readings", path, "--zone", "Europe/Berlin")
+    found = clock("--hours", "4", *there, "--until", "2026-10-25T03:00")
+    assert found["age_h"] == pytest.approx(1.25 + 0.5 * 0.72134752 + 1.0, abs=1e-4)
+    reached = 1.25 + 0.5 * 0.72134752  # and that is where the clock shows 02:00 for the second time
+    found = clock("--hours", f"{reached:.8f}", *there, "--until", "2026-10-25T02:30")
+    assert (found["dry"], found["dry_at"]) == (False, "2026-10-25T02:00:00+01:00")
+    assert clock("--hours", "1.6", *there, "--until", "2026-10-25T02:30+01:00")["dry"] is True
+
+
 def test_fahrenheit_labels(steady: str) -> None:
     fahrenheit = clock(
         "--hours", "16", "--at-temp", "73.4F", "--label", "50F:36h,73.4F:16h", *APPLIED, "--readings", steady
@@ -137,6 +161,20 @@ def test_a_product_of_the_shop(steady: str) -> None:
 
 
 @pytest.mark.django_db
+@time_machine.travel(NOON, tick=False)
+def test_a_product_takes_what_the_shop_has_learnt_of_it(steady: str) -> None:
+    a_shop()
+    hull = a_primed_hull("H-8", coat_at=NOON - timedelta(hours=16))
+    record_dryness(hull_id=hull.pk, surface="skin", seen="tacky", hand=hand(at=NOON))
+    primer = around().world.products[product("primer").pk]
+    assert primer.label
+    assert primer.factor > 1.0
+    found = clock("--product", primer.name, *APPLIED, "--readings", steady)
+    with_label = age(primer.label, read_air(Path(steady), UTC), AT_EIGHT, AT_EIGHT + timedelta(hours=48)).hours
+    assert found["age_h"] == pytest.approx(with_label / primer.factor, abs=1e-6)
+
+
+@pytest.mark.django_db
 def test_a_product_that_the_shop_has_not(steady: str) -> None:
     with pytest.raises(CommandError, match="no drying product"):
         clock("--product", "moonshine", *APPLIED, "--readings", steady)
@@ -152,6 +190,7 @@ def test_a_product_that_the_shop_has_not(steady: str) -> None:
         ("at,temp_c,rh_pct\n2026-01-05T08:00Z,nan,50\n", "Line 2"),
         ("at,temp_c,rh_pct\n2026-01-05T08:00Z,13\n", "Line 2"),
         ("at,temp_c,rh_pct\nyesterday,13,50\n", "yesterday"),
+        ("at,temp_c,rh_pct\n0001-01-01T00:00+01:00,13,50\n", "Line 2"),
     ],
 )
 def test_a_bad_file_is_refused_with_its_line(tmp_path: Path, content: str, why: str) -> None:
