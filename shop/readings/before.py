@@ -11,13 +11,17 @@ from shop.readings.watch import OTHERS_MOVE_C, OTHERS_MOVE_PCT, OthersMoved, Pas
 
 def past_of(*, sensor: Sensor, before: Sample) -> Past:
     """What a sensor read before a reading: the last that is believed, and the run of equal ones that goes on."""
-    tame = Reading.objects.filter(sensor=sensor, at__lt=before.at).exclude(flag=Flag.WILD, out=True)
-    latest = tame.order_by("-at").first()
+    earlier = Reading.objects.filter(sensor=sensor, at__lt=before.at)
+    tame = earlier.exclude(flag=Flag.WILD, out=True)
+    latest = earlier.order_by("-at").first()
+    strayed = latest is not None and latest.flag == Flag.WILD and latest.out
+    if strayed:
+        latest = tame.order_by("-at").first()
     if latest is None:
         return Past()
     believed = latest if not latest.out else tame.filter(out=False).order_by("-at").first()
     run = _run(tame, latest) if _sample(latest).values == before.values else None
-    return Past(last=None if believed is None else _sample(believed), run=run)
+    return Past(last=None if believed is None else _sample(believed), run=run, strayed=strayed)
 
 
 def _run(tame: QuerySet[Reading], latest: Reading) -> Run:

@@ -62,10 +62,14 @@ class Run:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Past:
-    """What a sensor read before: its last reading that is believed, and the run of equal ones that it is in."""
+    """What a sensor read before: its last reading that is believed, and the run of equal ones that it is in.
+
+    ``strayed`` says that it has read wildly since, and nobody took that in.
+    """
 
     last: Sample | None = None
     run: Run | None = None
+    strayed: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -99,10 +103,10 @@ def watch(samples: Iterable[Sample], past: Past, others_moved: OthersMoved) -> W
     Returns
     -------
     Watched
-        What is wrong. A jump that lasts is believed once air could have come that far; a run somebody took in is
-        believed until the value changes.
+        What is wrong. A sensor that jumped is believed again where it comes back to where it was, or once somebody took
+        its jump in: time alone makes none true. A run somebody took in is believed until the value changes.
     """
-    watcher = _Watcher(last=past.last, run=past.run, others_moved=others_moved, old=past.run)
+    watcher = _Watcher(last=past.last, run=past.run, strayed=past.strayed, others_moved=others_moved, old=past.run)
     found: list[Wrong | None] = []
     for sample in samples:
         found.append(watcher.look(sample, found))
@@ -113,7 +117,10 @@ def is_wild(sample: Sample, last: Sample | None) -> bool:
     """Whether air could not have come here from the last believed reading in the time between."""
     if last is None:
         return False
-    minutes = (sample.at - last.at).total_seconds() / 60
+    return _is_far(sample, last, (sample.at - last.at).total_seconds() / 60)
+
+
+def _is_far(sample: Sample, last: Sample, minutes: float) -> bool:
     too_hot = abs(sample.air_c - last.air_c) > JUMP_C + JUMP_C_A_MINUTE * minutes
     return too_hot or abs(sample.rh_pct - last.rh_pct) > JUMP_PCT + JUMP_PCT_A_MINUTE * minutes
 
@@ -127,6 +134,7 @@ def is_silent(last_heard: datetime | None, added: datetime, every: timedelta, no
 class _Watcher:
     last: Sample | None
     run: Run | None
+    strayed: bool
     old: Run | None  # the run that began before the readings that are watched
     others_moved: OthersMoved
     stuck_since: datetime | None = None
@@ -135,8 +143,10 @@ class _Watcher:
 
     def look(self, sample: Sample, found: list[Wrong | None]) -> Wrong | None:
         """Say what is wrong with one more reading, and with those of its run before it."""
-        if is_wild(sample, self.last):
+        if self._astray(sample):
+            self.strayed = True
             return Wrong.WILD
+        self.strayed = False
         if self.run is None or self.run.values != sample.values:
             self.run = Run(values=sample.values, since=sample.at, count=1)
             self.old, self._start, self._asked_h = None, len(found), 0
@@ -148,6 +158,11 @@ class _Watcher:
             return Wrong.STUCK
         self.last = sample
         return None
+
+    def _astray(self, sample: Sample) -> bool:
+        if self.strayed and self.last is not None:
+            return _is_far(sample, self.last, minutes=0.0)
+        return is_wild(sample, self.last)
 
     def _stands_still(self, run: Run, until: datetime) -> bool:
         still = until - run.since

@@ -70,6 +70,16 @@ class TestAir:
         assert counting(sensor) == [20.0, 20.2]
         assert Reading.objects.get(out=True).flag == Flag.WILD
 
+    def test_a_sensor_that_jumped_and_stays_there_is_kept_out_until_somebody_takes_it_in(self) -> None:
+        sensor = a_sensor()
+        send(sensor, at(0))
+        for n in range(1, 30):
+            assert send(sensor, at(5 * n, 45.0 + n / 100)).flagged == {0: "wild"}
+        assert counting(sensor) == [20.0]
+        decide(sensor=sensor, flag=Flag.WILD, first=START, last=NOW, take_in=True, by=the_shop_owner(), now=NOW)
+        assert send(sensor, at(150, 45.4)).flagged == {}
+        assert len(counting(sensor)) == 31
+
     def test_a_late_batch_is_watched_by_what_came_before_it_in_time(self) -> None:
         sensor = a_sensor()
         send(sensor, at(0, 20.0))

@@ -58,9 +58,14 @@ def test_one_wild_reading_leaves_those_after_it_alone() -> None:
     assert flags([at(0), at(5, 45.0), at(10, 20.1)]) == [None, Wrong.WILD, None]
 
 
-def test_a_change_that_lasts_is_believed_once_air_could_have_come_that_far() -> None:
-    samples = [at(0), *(at(m, 40.0 + m / 100) for m in (5, 9, 15, 20))]
-    assert flags(samples) == [None, Wrong.WILD, Wrong.WILD, None, None]
+def test_a_jump_that_lasts_stays_out_until_it_comes_back_to_where_it_was() -> None:
+    samples = [at(0), *(at(m, 40.0 + m / 100) for m in (5, 9, 15, 300, 600)), at(605, 30.1), at(610, 30.0), at(615)]
+    assert flags(samples) == [None, *[Wrong.WILD] * 6, None, None]
+
+
+def test_a_jump_that_somebody_took_in_is_where_the_next_reading_is_looked_at_from() -> None:
+    assert flags([at(605, 40.5)], Past(last=at(0), strayed=True)) == [Wrong.WILD]
+    assert flags([at(605, 40.5)], Past(last=at(600, 40.0))) == [None]
 
 
 def test_a_wild_first_reading_is_seen_by_what_came_before() -> None:
@@ -182,4 +187,5 @@ def past_after(samples: list[Sample], wrong: list[Wrong | None]) -> Past:
     return Past(
         last=believed[-1] if believed else None,
         run=Run(values=latest[0].values, since=run[0][0].at, count=len(run), trust=trust),
+        strayed=wrong[-1] is Wrong.WILD,
     )
