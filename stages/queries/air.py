@@ -1,16 +1,24 @@
-"""The air of every zone as it was read last, and the outdoor zones' last days of weather."""
+"""The air of every zone as it was read last and as a coat meets it, and the outdoor zones' last days of weather."""
 
+import operator
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+from functools import reduce
 
-from django.db.models import Prefetch
+from django.db.models import OuterRef, Q, Subquery
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
-from shop.models import Reading, Shop, WeatherDay, Zone
+from shop.models import Reading, Sensor, WeatherDay, Zone
+from shop.readings.standing import sensor_rows
 from shop.units import UnitSystem, format_temperature
 from stages.engine.air import dew_point_c
+from stages.engine.airlog import AirLog
+from stages.engine.paintair import first_hindrance, margin_trend_c_h, paint_air
+from stages.queries.pictured import Degrees
+from stages.queries.world import Around
+from stages.queries.zone import margin_words, may_it
 from stages.saying import when
 
 READINGS_SHOWN = 6
@@ -31,11 +39,26 @@ class Read:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Painting:
+    """How far a zone's surfaces are over the dew point, and whether a coat may go on, in words."""
+
+    margin: str
+    refused: bool
+    says: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ZoneAir:
-    """A zone with its last readings, the latest first."""
+    """A zone with its last readings, the latest first, and what a coat would meet.
+
+    ``painting`` is None where nobody read the air for hours; ``silent`` tells of each sensor that should have been
+    heard by now.
+    """
 
     zone: Zone
     readings: Sequence[Read]
+    painting: Painting | None
+    silent: Sequence[str]
 
     @property
     def latest(self) -> Read | None:
@@ -60,13 +83,56 @@ class ZoneWeather:
     days: Sequence[Day]
 
 
-def zone_airs(*, shop: Shop, now: datetime) -> list[ZoneAir]:
-    """Every zone with its last readings of `LOOK_BACK`, in two queries."""
-    counting = Reading.objects.filter(at__gte=now - LOOK_BACK, out=False)
-    since = counting.select_related("by", "sensor").order_by("-at")
-    zones = Zone.objects.prefetch_related(Prefetch("readings", since[:READINGS_SHOWN], to_attr="last_readings"))
-    units = UnitSystem(shop.units)
-    return [ZoneAir(zone=zone, readings=[_read(row, units, now) for row in zone.last_readings]) for zone in zones]
+def zone_airs(*, shop: Around, now: datetime) -> list[ZoneAir]:
+    """Every zone with its last readings of `LOOK_BACK` and its silent sensors, in four queries.
+
+    Parameters
+    ----------
+    shop : Around
+        The shop with its air.
+    now : datetime
+        The moment, aware.
+    """
+    counting = Reading.objects.filter(out=False, at__gte=now - LOOK_BACK)
+    of_zone = counting.filter(zone=OuterRef("pk")).order_by("-at").values("at")
+    # The index gives the oldest moment that is shown; the rest of a year of readings is not touched.
+    zones = list(Zone.objects.annotate(shown_since=Subquery(of_zone[READINGS_SHOWN - 1 : READINGS_SHOWN])))
+    if not zones:
+        return []
+    since = {zone: zone.shown_since or now - LOOK_BACK for zone in zones}
+    shown = reduce(operator.or_, (Q(zone=zone, at__gte=at) for zone, at in since.items()), Q())
+    # In no order: sorted by the database it would walk through the whole index.
+    rows = Reading.objects.filter(shown, out=False).select_related("by", "sensor").order_by()
+    latest_first = sorted(rows, key=lambda row: row.at, reverse=True)
+    by_zone = {zone.pk: [row for row in latest_first if row.zone_id == zone.pk][:READINGS_SHOWN] for zone in zones}
+    silent = [row.sensor for row in sensor_rows(now=now) if row.silent]
+    units = UnitSystem(shop.setup.shop.units)
+    return [
+        ZoneAir(
+            zone=zone,
+            readings=[_read(row, units, now) for row in by_zone[zone.pk]],
+            painting=_painting(shop.world.air.get(zone.pk), now, units),
+            silent=[_silent(sensor, now) for sensor in silent if sensor.zone_id == zone.pk],
+        )
+        for zone in zones
+    ]
+
+
+def _painting(log: AirLog | None, now: datetime, units: UnitSystem) -> Painting | None:
+    if log is None or log.air_at(now).assumed:
+        return None
+    degrees, first = Degrees(units), first_hindrance(log, now)
+    return Painting(
+        margin=margin_words(paint_air(log, now), margin_trend_c_h(log, now), degrees),
+        refused=first is not None,
+        says=may_it(first, now, degrees),
+    )
+
+
+def _silent(sensor: Sensor, now: datetime) -> str:
+    if sensor.last_heard_at is None:
+        return _("%(sensor)s was never heard.") % {"sensor": sensor}
+    return _("%(sensor)s is silent: last heard %(when)s.") % {"sensor": sensor, "when": when(sensor.last_heard_at, now)}
 
 
 def zone_weathers(*, today: date) -> list[ZoneWeather]:

@@ -131,15 +131,16 @@ def _now(outlook: Outlook, now: datetime, degrees: Degrees) -> AirNow:
     return AirNow(
         air=format_temperature(air.air_c, degrees.units),
         humidity=f"{air.rh_pct:.0f} %",
-        margin=_margin(air, margin_trend_c_h(outlook.likely, now), degrees),
+        margin=margin_words(air, margin_trend_c_h(outlook.likely, now), degrees),
         assumed=outlook.likely.air_at(now).assumed,
         may_paint=first is None,
-        says=_may_it(first, now, degrees),
+        says=may_it(first, now, degrees),
         clears=when(clears, now) if clears else "",
     )
 
 
-def _margin(air: PaintAir, trend_k_h: float, degrees: Degrees) -> str:
+def margin_words(air: PaintAir, trend_k_h: float, degrees: Degrees) -> str:
+    """How far the surface is over the dew point, and whether that rises or falls."""
     words = _("surface %(margin)s over the dew point") % {"margin": degrees.difference(air.margin_c)}
     if abs(trend_k_h) < STEADY_K_H:
         return _("%(margin)s, steady") % {"margin": words}
@@ -148,7 +149,8 @@ def _margin(air: PaintAir, trend_k_h: float, degrees: Degrees) -> str:
     return moves % {"margin": words, "rate": rate}
 
 
-def _may_it(first: PaintAir | None, now: datetime, degrees: Degrees) -> str:
+def may_it(first: PaintAir | None, now: datetime, degrees: Degrees) -> str:
+    """Whether a coat may go on; ``first`` is the first moment of its first hours at which the air keeps it off."""
     if first is None:
         return _("A coat may go on: the air holds now and through its first %(hours)s hours.") % {
             "hours": f"{FIRST_HOURS:.0f}"

@@ -13,6 +13,7 @@ from shop.access import crew, lookers, me
 from stages.engine.errors import EngineError
 from stages.forms.air import ReadingForm, WeatherForm, refuse
 from stages.queries.air import zone_airs, zone_weathers
+from stages.queries.world import around
 from stages.services.air import record_reading, record_weather
 from stages.views.floor import FloorRequest
 
@@ -60,7 +61,7 @@ def air_weather(request: FloorRequest) -> HttpResponse:
 def _page(
     request: FloorRequest, form: ReadingForm, weather_form: forms.Form | None = None, *, status: int = 200
 ) -> HttpResponse:
-    airs = zone_airs(shop=request.shop, now=timezone.now())
+    airs = zone_airs(shop=around(pulse=request.pulse, taken={}), now=timezone.now())
     shown = {"airs": airs, "form": form, **_weather(request, weather_form)}
     return render(request, "stages/air.html", shown, status=status)
 

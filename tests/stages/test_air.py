@@ -12,7 +12,10 @@ from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 
-from shop.models import Pulse, Reading, Role, Shop, Station, WeatherDay, Zone
+from shop.models import Pulse, Reading, Role, Sensor, Shop, Station, WeatherDay, Zone
+from shop.services.sensors import add_sensor
+from stages.queries.air import zone_airs
+from stages.queries.world import around
 from tests.factories import a_crew_member, the_shop_owner
 from tests.stages.test_floor import HTMX, poll_of, shown, tables, words_of
 
@@ -108,13 +111,97 @@ def test_it_takes_the_same_queries_whatever_was_read(crew: Client) -> None:
         "shop_pulse",
         "django_session",
         "shop_crewmember",
-        "shop_zone",
+        "shop_reading",  # since when its last readings are shown, within the zones' own query
         "shop_reading",
+        "shop_reading",  # how many of each sensor wait for a decision
+        "shop_sensor",
         "shop_weatherday",
         "shop_zone",  # the outdoor ones
         "shop_zone",  # to choose from in the form, which Django asks for twice
         "shop_zone",
     ]
+
+
+def a_sensor(name: str, heard: timedelta | None) -> Sensor:
+    """A sensor that sends every five minutes, heard so long ago."""
+    made, _token = add_sensor(name=name, zone=zone(), every_min=5, sends=True, by=None)
+    heard_at = NOON - heard if heard is not None else None
+    Sensor.objects.filter(pk=made.pk).update(added_at=NOON - timedelta(days=30), last_heard_at=heard_at)
+    return made
+
+
+def test_a_silent_sensor_is_named_in_its_zone(crew: Client) -> None:
+    for name, heard in (("North wall", timedelta(minutes=4)), ("Stove", timedelta(hours=30)), ("Roof", None)):
+        a_sensor(name, heard)
+    hall, yard = map(words_of, shown(crew, "/air/").split('<section class="zone"')[1:])
+    assert "Stove is silent: last heard yesterday 09:00." in hall
+    assert "Roof was never heard." in hall
+    assert "North wall" not in hall
+    assert "silent" not in yard
+
+
+def read(*airs: tuple[float, float, float]) -> None:
+    """Readings of the hall: hours before now, °C, %."""
+    Reading.objects.bulk_create(
+        Reading(zone=zone(), at=NOON - timedelta(hours=ago), air_c=air_c, rh_pct=rh_pct) for ago, air_c, rh_pct in airs
+    )
+    Pulse.bump(air=True)
+
+
+@pytest.mark.parametrize(
+    ("airs", "margin", "says"),
+    [
+        # Dew points by psychrolib 2.5: 9.26 °C at 20 °C and 50 %, 12.00 °C at 20 °C and 60 %.
+        ([(3, 20, 60), (0, 20, 50)], "Surface 10.7 °C over the dew point, rising 0.9 °C an hour.", "A coat may go on:"),
+        ([(3, 20, 50), (0, 20, 60)], "Surface 8.0 °C over the dew point, falling 0.9 °C an hour.", "A coat may go on:"),
+        ([(3, 20, 50), (0, 20, 50)], "Surface 10.7 °C over the dew point, steady.", "A coat may go on:"),
+        # 3 °C and 90 %: under the usual 5 °C, over 85 %, and 1.5 °C over the dew point.
+        ([(3, 3, 90), (0, 3, 90)], "Surface 1.5 °C", "No coat may go on: it is too cold, too damp, too near the dew"),
+    ],
+)
+def test_each_zone_says_how_far_from_dew_it_is_and_whether_a_coat_may_go_on(
+    crew: Client, airs: list[tuple[float, float, float]], margin: str, says: str
+) -> None:
+    read(*airs)
+    hall = words_of(shown(crew, "/air/").split('<section class="zone"')[1])
+    assert margin in hall
+    assert says in hall
+
+
+def test_air_that_nobody_read_for_hours_is_not_judged(crew: Client) -> None:
+    read((20, 20, 50))
+    hall = words_of(shown(crew, "/air/").split('<section class="zone"')[1])
+    assert "Nobody has read the air here for hours." in hall
+    assert "coat" not in hall
+
+
+def test_the_ways_from_the_air_lead_to_each_zone_and_to_a_loggers_file(client: Client, crew: Client) -> None:
+    read((0, 20, 50))
+    html = shown(crew, "/air/")
+    assert html.count(f'href="/air/{zone().pk}/"') == 2
+    assert 'href="/readings/import/"' in html
+    client.force_login(a_crew_member("wall", Role.LOOK))
+    assert "/readings/import/" not in shown(client, "/air/")
+
+
+def test_the_last_readings_are_found_by_the_index_however_many_there_are(crew: Client) -> None:
+    for other in ("Loft", "Shed"):
+        Zone.objects.create(name=other)
+    Reading.objects.bulk_create(
+        Reading(zone=row, at=NOON - timedelta(minutes=5 * n), air_c=20.0, rh_pct=50.0)
+        for row in Zone.objects.all()
+        for n in range(300)
+    )
+    with CaptureQueriesContext(connection) as queries:
+        airs = zone_airs(shop=around(taken={}), now=NOON)
+    assert [len(air.readings) for air in airs] == [6] * 4
+    of_readings = [query["sql"] for query in queries if 'JOIN "shop_crewmember"' in query["sql"]]
+    assert len(of_readings) == 1
+    with connection.cursor() as cursor:
+        cursor.execute(f"EXPLAIN QUERY PLAN {of_readings[0]}")
+        plan = " ".join(row[3] for row in cursor.fetchall())
+    assert "SCAN shop_reading" not in plan
+    assert "air_of_a_zone (zone_id=? AND at>?)" in plan
 
 
 # --- A reading
