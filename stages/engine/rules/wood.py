@@ -1,6 +1,11 @@
 """Wood: its moisture at or under the limit before oil, varnish or canvas, and before glue."""
 
+from datetime import datetime
+
+import numpy as np
+
 from stages.engine import wood
+from stages.engine.airlog import HOUR_S, AirLog, seconds_of
 from stages.engine.findings import Ask, Finding, Rule, gettext_noop, say
 from stages.engine.rulebook import find
 from stages.engine.state import MoistureReading
@@ -38,9 +43,14 @@ def drying(work: Work, limit: float) -> wood.DryingEstimate | None:
     log = work.world.air.get(work.station.zone) if work.station else None
     if not readings or log is None:
         return None
-    air = log.air_at(readings[-1].at)
     taken = [wood.MoistureReading(at=reading.at, moisture_pct=reading.moisture_pct) for reading in readings]
-    return wood.estimate(taken, wood.emc_pct(air.air_c, air.rh_pct), limit)
+    return wood.estimate(taken, _tends_to_pct(log, readings[-1].at), limit)
+
+
+def _tends_to_pct(log: AirLog, at: datetime) -> float:
+    """What the wood tends to, %, over the day before a moment: it answers in days, not to one damp morning."""
+    air_c, rh_pct, _surface_c = log.columns_at(seconds_of(at) - HOUR_S * np.arange(24.0))
+    return float(np.mean(wood.emc_pct(air_c, rh_pct)))
 
 
 def _check(work: Work, ask: Ask) -> Finding | None:
@@ -66,7 +76,7 @@ def _check(work: Work, ask: Ask) -> Finding | None:
 
 
 def _numbers(last: float, limit: float) -> dict[str, object]:
-    return {"is": f"{last:.0f}", "limit": f"{limit:.0f}"}
+    return {"is": f"{last:.3g}", "limit": f"{limit:.3g}"}  # 15.1 % is over 15 %
 
 
 RULE = Rule(

@@ -5,6 +5,7 @@ from datetime import timedelta
 
 import pytest
 
+from stages.engine.airlog import AirLog, AirReading
 from stages.engine.rules import judge
 from stages.engine.rules.wood import drying
 from stages.engine.state import MoistureReading, StageRecord
@@ -61,6 +62,23 @@ def test_the_shops_own_limits_count() -> None:
 
 def in_the_hall(*readings: MoistureReading) -> Work:
     return a_work(at="wood", moisture=readings)
+
+
+def test_the_finding_never_says_that_the_wood_holds_just_what_it_may() -> None:
+    found = refusals(a_work(moisture=(reading(15.1),)), asking_to_coat("oil"))["wood"]
+    assert str(found.words) == "The wood holds 15.1 % moisture; 15 % is the most."
+
+
+def test_one_damp_morning_does_not_stop_the_wood_from_drying() -> None:
+    # A day at 40 %, a night at 95 %, 15 °C: by eq. 4-5 the wood tends to 24 % in the night air, to 16 over both.
+    air = AirLog.of(
+        AirReading(at=NOW + timedelta(hours=h), air_c=15.0, rh_pct=95.0 if h % 24 < 12 else 40.0)
+        for h in range(-240, 240)
+    )
+    estimate = drying(a_work(at="wood", world=a_world(air=air), moisture=(reading(22.0, hours_ago=24),)), 18.0)
+    assert estimate is not None
+    assert estimate.emc_pct == pytest.approx((emc_pct(15.0, 95.0) + emc_pct(15.0, 40.0)) / 2.0)
+    assert estimate.likely is not None
 
 
 def test_the_finding_says_when_the_wood_is_likely_dry_and_the_estimate_that_it_is_rough() -> None:
