@@ -32,6 +32,8 @@ def degrees(value: Degrees) -> str:
 def _filled(value: object) -> object:
     if isinstance(value, Words):
         return said(value)
+    if isinstance(value, datetime):
+        return when(value, timezone.now())
     return degrees(value) if isinstance(value, Degrees) else value
 
 

@@ -201,6 +201,11 @@ class AirLog:
         begin, end = float(self.seconds[after - 1]), float(self.seconds[after])
         return float(sums[after - 1]) + float(sums[after] - sums[after - 1]) * (moment_s - begin) / (end - begin)
 
+    def last_read(self, moment: datetime) -> datetime | None:
+        """Give the moment of the last reading up to another moment, in its time zone; None where there is none."""
+        before = int(self.seconds[: self.measured].searchsorted(seconds_of(moment), "right"))
+        return datetime.fromtimestamp(float(self.seconds[before - 1]), moment.tzinfo) if before else None
+
     def air_at(self, moment: datetime) -> AirAt:
         """Give the air, and the surface where it was read within the bridge, at one moment.
 

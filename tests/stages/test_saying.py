@@ -8,8 +8,10 @@ from django.template import Context, Template
 from django.utils import timezone
 from django.utils.translation import override
 
+from shop.units import UnitSystem
+from shop.units.here import units_here
 from stages import saying
-from stages.engine.findings import say
+from stages.engine.findings import Degrees, Words, say
 
 NOON = datetime(2026, 6, 10, 12, 0, tzinfo=UTC)  # a Wednesday
 
@@ -93,3 +95,26 @@ def test_the_filters_say_the_same_as_the_functions() -> None:
     at = timezone.now() - timedelta(days=400)
     shown = page.render(Context({"words": say("50 %% of %(n)s", n=2), "at": at, "work": 1.5, "none": None}))
     assert shown == f"50 % of 2|{saying.when(at, timezone.now())}|1.5 h|"
+
+
+def test_a_moment_in_a_sentence_is_said_by_the_shops_clock() -> None:
+    at = timezone.now() - timedelta(days=1)
+    words = Words(text="Last read: %(at)s.", values={"at": at})
+    with timezone.override("America/Toronto"):
+        assert saying.said(words) == f"Last read: {saying.when(at, timezone.now())}."
+        assert "yesterday" in saying.said(words)
+
+
+@pytest.mark.parametrize(
+    ("units", "shown"), [(UnitSystem.METRIC, "12.0 °C, 3.0 °C over"), (UnitSystem.US, "54 °F, 5.4 °F over")]
+)
+def test_degrees_in_a_sentence_are_the_shops(units: UnitSystem, shown: str) -> None:
+    words = Words(
+        text="%(air)s, %(margin)s over",
+        values={"air": Degrees(celsius=12.0), "margin": Degrees(celsius=3.0, apart=True)},
+    )
+    token = units_here.set(units)
+    try:
+        assert saying.said(words) == shown
+    finally:
+        units_here.reset(token)

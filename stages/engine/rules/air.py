@@ -27,21 +27,28 @@ def _check(work: Work, ask: Ask) -> Finding | None:
     if ask.product is None or ask.product.label is None or ask.zone is None:
         return None
     log = work.world.air.get(ask.zone)
-    if log is None or log.air_at(ask.at).assumed:
-        return find(
-            RULE,
-            say(gettext_noop("Nobody has read the air here for hours.")),
-            say(gettext_noop("Read the thermometer and the hygrometer, and record it under Air.")),
-            severity=Severity.WARNS,
-        )
-    limits = ask.product.air
+    read_at = log.last_read(ask.at) if log else None
+    if log is None or read_at is None:
+        return _unread()
+    unread, limits = log.air_at(ask.at).assumed, ask.product.air
     met = paint_air(log, ask.at, limits)
     hindered = met if met.hindrances else first_hindrance(log, ask.at, limits)
     if hindered is None:
-        return None
-    words = _words(hindered, ask.product, limits, ahead=not met.hindrances)
+        return _unread() if unread else None
+    ahead = unread or not met.hindrances
+    what = _words(hindered, ask.product, limits, ahead=ahead)
+    words = say(gettext_noop("%(what)s Last read: %(read_at)s."), what=what, read_at=read_at)
     clears = say(gettext_noop("Warm or dry the room, or wait for better air."))
     return find(RULE, words, clears, earliest=clears_at(log, ask.at, limits))
+
+
+def _unread() -> Finding:
+    return find(
+        RULE,
+        say(gettext_noop("Nobody has read the air here for hours.")),
+        say(gettext_noop("Read the thermometer and the hygrometer, and record it under Air.")),
+        severity=Severity.WARNS,
+    )
 
 
 def _words(air: PaintAir, product: Product, limits: AirLimits, *, ahead: bool) -> Words:

@@ -55,6 +55,7 @@ def test_a_night_that_would_bring_dew_in_the_first_hours_refuses_and_says_when_i
     work = a_work(coats=[SANDED_PRIMER], started=["enamel"], at="finishing", world=a_world(air=log))
     found = refusals(work, asking_to_coat("enamel"))["air"]
     assert str(found.words).startswith("In its first hours the surface is expected only")
+    assert found.words.values["read_at"] == NOW
     assert found.earliest is not None
     assert timedelta(hours=10) < found.earliest - NOW < timedelta(hours=12)
     later = refusals(work, asking_to_coat("enamel", at=found.earliest))
@@ -75,3 +76,12 @@ def test_without_a_reading_for_hours_it_warns_and_refuses_nothing() -> None:
         found = [f for f in judge(work, asking_to_coat("enamel")) if f.rule == "air"]
         assert [f.severity for f in found] == [Severity.WARNS]
         assert INDOORS in world.air
+
+
+def test_air_that_is_expected_to_be_too_cold_refuses_though_the_last_reading_is_old_and_says_so() -> None:
+    log = AirLog.of([air(2, 60, hours_ago=30)]).with_projection(Projection.steady(2.0, 60.0, UTC))
+    work = a_work(coats=[SANDED_PRIMER], started=["enamel"], at="finishing", world=a_world(air=log))
+    found = refusals(work, asking_to_coat("enamel"))["air"]
+    assert "is expected to fall to 2.0 °C" in str(found.words)
+    assert found.words.values["read_at"] == NOW - timedelta(hours=30)
+    assert found.earliest is None
