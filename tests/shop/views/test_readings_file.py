@@ -13,7 +13,7 @@ from shop.forms.readings_file import LARGEST
 from shop.models import Reading, Role, Sensor, Shop, Zone
 from shop.services.sensors import add_sensor
 from shop.views.readings_file import MOST_SHOWN
-from tests.factories import a_crew_member
+from tests.factories import a_crew_member, the_shop_owner
 from tests.fixtures.accessibility import axe
 from tests.fixtures.browser import sign_in
 
@@ -52,6 +52,19 @@ def test_the_crew_sees_the_form_with_the_shops_zone(crew: Client) -> None:
     assert response.status_code == 200
     assert 'value="Europe/Paris"' in response.content.decode()
     assert "2 MB at most" in words(response)
+
+
+def test_a_shop_without_a_logger_leads_its_owner_to_where_one_is_added(client: Client) -> None:
+    Shop.objects.create(pk=1, time_zone="Europe/Paris")
+    client.force_login(a_crew_member())
+    response = client.get(PAGE)
+    assert "The shop’s owner adds them on the page of sensors." in words(response)
+    assert "/sensors/" not in response.content.decode()  # only the owner may open it
+    client.force_login(the_shop_owner())
+    response = client.get(PAGE)
+    assert "There is no sensor or logger yet. Add it on the page of sensors ." in words(response)
+    main = response.content.decode().split("<main")[1]
+    assert '<a href="/sensors/">the page of sensors</a>' in main
 
 
 def test_a_screen_on_the_wall_may_not(client: Client) -> None:

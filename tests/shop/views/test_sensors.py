@@ -162,7 +162,9 @@ def test_a_silent_sensor_is_named(boss: Client) -> None:
 def test_flagged_readings_are_shown_in_runs_by_the_shops_clock(boss: Client) -> None:
     a_wild_reading(a_sensor())
     page = words(boss.get(PAGE))
-    assert "Loft 1 2026-06-01 10:05 – 2026-06-01 10:10 2 44.0 °C – 45.0 °C Air does not change so much" in page
+    assert (
+        "Loft 1 2026-06-01 10:05 – 2026-06-01 10:10 2 readings · 44.0 °C – 45.0 °C Air does not change so much" in page
+    )
     assert "2 readings wait" in page
 
 
@@ -232,3 +234,17 @@ def test_in_a_browser_a_reading_is_kept_out_and_a_sensor_added(screen: str, requ
     page.get_by_role("heading", name="The token of Shed 1").wait_for()
     axe(page)
     assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
+
+
+@pytest.mark.django_db(transaction=True)
+def test_on_a_phone_flagged_readings_are_a_list_that_needs_no_scrolling_sideways(phone_page: Page) -> None:
+    a_wild_reading(a_sensor("North wall of the finishing room, upper shelf"))
+    sign_in(phone_page, the_shop_owner())
+    phone_page.goto(PAGE)
+    items = phone_page.get_by_role("region", name="Readings that look wrong").get_by_role("listitem")
+    assert items.count() == 1
+    for part in items.locator("*").all():
+        box = part.bounding_box()
+        assert box is None or box["x"] + box["width"] <= 390
+    assert items.get_by_role("button").count() == 2
+    assert items.evaluate("e => [e, ...e.querySelectorAll('*')].every(p => getComputedStyle(p).overflowX !== 'auto')")
