@@ -17,7 +17,7 @@ from stages.engine.vocab import Action
 from stages.models import Entry, HullWork
 from stages.queries.work import in_work
 from stages.queries.world import around
-from stages.services import bench, notes
+from stages.services import bench, dryness, notes
 from stages.services.orders import Hand, Outcome
 from tests.stages.machines.oracle import NEVER_OVERRIDDEN, wrongs
 from tests.stages.machines.shop import KEYS, Yard, lines_of
@@ -123,6 +123,23 @@ class Crew(RuleBasedStateMachine):
     @rule(surface=surfaces, wet=st.booleans(), back=backs, by=boss, reason=because)
     def sand(self, surface: str, wet: bool, **how: Any) -> None:
         self.send(lambda hand: bench.sand(hull_id=self.pk, surface=surface, grit=220, wet_method=wet, hand=hand), **how)
+
+    @rule(surface=surfaces, back=backs)
+    def find_it_tacky(self, surface: str, **how: Any) -> None:
+        """What the shop learns of it makes its clock slower, never faster: the oracle's hours are the least."""
+        self.send(lambda hand: dryness.record_dryness(hull_id=self.pk, surface=surface, seen="tacky", hand=hand), **how)
+
+    @rule(surface=surfaces)
+    def find_it_dry_by_mistake(self, surface: str) -> None:
+        """It is struck at once, so that nothing is learnt of it."""
+        found = self.send(lambda hand: dryness.record_dryness(hull_id=self.pk, surface=surface, seen="dry", hand=hand))
+        if found is not None and found.entry is not None:
+            number = found.entry.number
+            gone = self.send(
+                lambda hand: notes.strike_entry(hull_id=self.pk, number=number, reason="another coat", hand=hand)
+            )
+            assert gone is not None
+            assert gone.done
 
     @rule(stage=stages, back=backs)
     def rags(self, stage: str, **how: Any) -> None:

@@ -16,7 +16,7 @@ HOUR = timedelta(hours=1)
 A_SECOND_H = 1 / 3600
 NEVER_OVERRIDDEN = {"lead", "rags"}
 COVERED = ("topcoat_h", "sand_h", "recoat_h")  # where a label is silent, the next one stands in
-TELLING = {"note", "photo", "link", "strike"}
+TELLING = {"note", "photo", "link", "strike", "seen"}
 MAY_LIE_ON = {
     "preservative": {"canvas", "preservative", "oil"},
     "latex_filler": {"canvas", "preservative", "latex_filler", "oil"},
