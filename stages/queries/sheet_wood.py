@@ -28,11 +28,10 @@ class WoodWords:
 
 
 def wood_of(work: Work, now: datetime) -> WoodWords | None:
-    """Tell of a hull's wood; None where nobody measured it since it was last wet, and of a hull that is handed over."""
-    readings = since_wet(work)
-    if not readings or work.state.handed_over_at is not None:
+    """Tell of a hull's wood; None where nobody measured it since it was last wet, or no step to come cares for it."""
+    readings, asks = since_wet(work), next(asking(work, now), None)
+    if not readings or work.state.handed_over_at is not None or not (asks or _is_wetted_again(work)):
         return None
-    asks = next(asking(work, now), None)
     estimate = drying(work, asks[1] if asks else work.world.wood.varnish_pct)
     last = readings[-1].moisture_pct
     says = [_tends(estimate, last)] if estimate else []
@@ -58,6 +57,10 @@ def asking(work: Work, now: datetime) -> Iterator[tuple[StageSpec, float]]:
             yield spec, limit
         if spec.strips:
             return
+
+
+def _is_wetted_again(work: Work) -> bool:
+    return any(spec.strips and work.open(spec) for spec in work.route.stages)
 
 
 def _asks(work: Work, spec: StageSpec, now: datetime) -> Iterator[Ask]:

@@ -209,6 +209,13 @@ def test_a_hull_that_will_be_washed_yet_is_told_no_moment(crew: Client) -> None:
     assert "asks for" not in said
 
 
+def test_once_no_step_asks_the_wood_is_not_spoken_of_any_more(crew: Client) -> None:
+    hull = a_washed_hull((2, 11.0))
+    for key in engine_route(hull.work.route).before["hand_over"] - engine_route(hull.work.route).before["wash"]:
+        bench.leave_out(hull_id=hull.pk, stage=key, reason=SKIP, hand=hand())
+    assert '<h2 id="wood">' not in page(crew)
+
+
 def test_the_wood_takes_no_query(crew: Client) -> None:
     hull = a_washed_hull((2, 22.0), (1, 21.0))
     found = at_hand(tag=hull.tag, pulse=Pulse.now(), now=NOON)
