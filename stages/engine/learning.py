@@ -20,8 +20,8 @@ from stages.engine.errors import EngineError
 PRIOR_SPREAD = 0.25  # shops differ from a label by a factor of 1.28 either way, one standard deviation
 SEEN_SPREAD = 0.20  # one coat differs from another, and one thumb from another, by a factor of 1.22
 SLIPS = 0.10  # share of answers that say nothing: another coat was meant, or the wrong button
-FURTHEST = 7.0  # prior standard deviations that the grid reaches; factors from 0.17 to 5.8
-POINTS = 701
+FURTHEST = 9.0  # prior standard deviations that the grid reaches; factors from 0.11 to 9.5
+POINTS = 901
 ONE_IN_TEN = 1.2816  # standard deviations to the 1-in-10 and 9-in-10 marks of a normal distribution
 
 

@@ -103,6 +103,7 @@ def test_a_hull_goes_through_filler_and_primer_and_an_enamel_coat_is_refused(
 
 def fold(page: Page, form: str) -> None:
     """Open the fold that a form lies in."""
+    page.locator(form).wait_for(state="attached")  # the answer to the last press may still be on its way in
     if not page.locator(form).is_visible():
         page.locator(f"details:not([open]):has({form}) > summary").click()
 
