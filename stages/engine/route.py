@@ -1,6 +1,6 @@
 """Routes as data: the graph of stages that a hull goes through, and how a survey narrows it."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -213,7 +213,3 @@ class Route:
                 raise EngineError("after", f"“{left[0].name}” and others wait for each other in a ring.")
             done.update(spec.key for spec in free)
             left = [spec for spec in left if spec.key not in done]
-
-    def narrowed(self, scope: Scope) -> Iterable[StageSpec]:
-        """The stages that belong to a hull of this scope, in order."""
-        return (spec for spec in self.stages if spec.when.holds(scope))
