@@ -1,0 +1,1 @@
+"""What a job will cost and how long it takes: pure sums in Decimal, hours by their spread."""
