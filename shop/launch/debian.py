@@ -1,5 +1,6 @@
-"""The programs that the tests need beside Python, from Debian's packages where they are missing."""
+"""The programs and libraries that the tests need beside Python, from Debian's packages where they are missing."""
 
+import ctypes.util
 import os
 import shutil
 import subprocess
@@ -18,6 +19,15 @@ class Program:
     names: tuple[str, ...]
     package: str
 
+    @property
+    def packages(self) -> tuple[str, ...]:
+        """The one package that brings it."""
+        return (self.package,)
+
+    def is_there(self) -> bool:
+        """Tell whether it can be run."""
+        return self.path() is not None
+
     def path(self) -> str | None:
         """Find the program; None where it is missing."""
         found = [shutil.which(name) for name in self.names]
@@ -26,21 +36,43 @@ class Program:
         return next((path for path in [*found, *apart] if path), None)
 
 
+@dataclass(slots=True, frozen=True, kw_only=True)
+class Libraries:
+    """Shared libraries that are needed together, each by its name without `lib`, and the packages that bring them."""
+
+    names: tuple[str, ...]
+    packages: tuple[str, ...]
+    files: tuple[str, ...] = ()
+
+    def is_there(self) -> bool:
+        """Tell whether all of them can be loaded, and the files are there."""
+        return all(map(ctypes.util.find_library, self.names)) and all(Path(file).exists() for file in self.files)
+
+
 PROGRAMS = {
     "chromium": Program(names=("chromium", "chromium-browser"), package="chromium"),
     "postgres": Program(names=("postgres",), package="postgresql"),
     "redis": Program(names=("redis-server",), package="redis-server"),
 }
 
+LIBRARIES = {
+    "pango": Libraries(  # pages are laid out as PDF with it
+        names=("pango-1.0", "pangoft2-1.0", "harfbuzz-subset"),
+        packages=("libpango-1.0-0", "libpangoft2-1.0-0", "libharfbuzz-subset0", "fonts-dejavu-core"),
+        files=("/usr/share/fonts/truetype/dejavu/DejaVuSans.ttf",),
+    ),
+}
+NEEDED: dict[str, Program | Libraries] = {**PROGRAMS, **LIBRARIES}
+
 
 def provide() -> list[str]:
-    """Install the missing programs, saying so, and return the names of those that could not be had."""
-    missing = [name for name, program in PROGRAMS.items() if program.path() is None]
+    """Install what is missing, saying so, and return the names of what could not be had."""
+    missing = [name for name, needed in NEEDED.items() if not needed.is_there()]
     if missing:
-        packages = [PROGRAMS[name].package for name in missing]
+        packages = [package for name in missing for package in NEEDED[name].packages]
         say(f"The tests need {', '.join(packages)}: installing from Debian's packages")
         install(packages)
-    return [name for name in missing if PROGRAMS[name].path() is None]
+    return [name for name in missing if not NEEDED[name].is_there()]
 
 
 def install(packages: list[str]) -> None:
