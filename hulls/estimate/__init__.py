@@ -1,1 +1,40 @@
-"""What a job will cost and how long it takes: pure sums in Decimal, hours by their spread."""
+"""What a job will cost and how long it takes: pure sums in Decimal, hours by their spread.
+
+Money is rounded in one place (`Currency.rounded`): each line once, each tax once on the sum of the lines that it is on,
+the deposit once; everything else adds up exactly.
+"""
+
+from hulls.estimate.errors import EstimateError
+from hulls.estimate.frozen import digest, plain, read
+from hulls.estimate.hours import HoursBelief, learn
+from hulls.estimate.lines import Because, Line, LineKind, discount, hours_line, material_line, subcontract
+from hulls.estimate.money import Currency, Rounding
+from hulls.estimate.reckon import Estimate, Terms, reckon
+from hulls.estimate.spread import LogNormal, Uncertain, likely_range
+from hulls.estimate.taxes import Tax, TaxSum
+
+__all__ = [
+    "Because",
+    "Currency",
+    "Estimate",
+    "EstimateError",
+    "HoursBelief",
+    "Line",
+    "LineKind",
+    "LogNormal",
+    "Rounding",
+    "Tax",
+    "TaxSum",
+    "Terms",
+    "Uncertain",
+    "digest",
+    "discount",
+    "hours_line",
+    "learn",
+    "likely_range",
+    "material_line",
+    "plain",
+    "read",
+    "reckon",
+    "subcontract",
+]
