@@ -3,16 +3,24 @@
 from shop.models.jobs import Job
 from shop.models.people import CrewMember, Role
 from shop.models.places import Shop, Station, StationKind, Units, Zone
-from shop.models.products import CureFamily, Product, ProductKind
+from shop.models.products import COATING_CHOICES, COATINGS, CureFamily, Product, ProductKind, Unit
 from shop.models.pulse import Pulse
 from shop.models.readings import Flag, Reading, WeatherDay
 from shop.models.sensors import RainFall, Sensor
+from shop.models.stores import Lot, Move, Movement, OrderLine, Pack, Supplier
 
 __all__ = [
+    "COATINGS",
+    "COATING_CHOICES",
     "CrewMember",
     "CureFamily",
     "Flag",
     "Job",
+    "Lot",
+    "Move",
+    "Movement",
+    "OrderLine",
+    "Pack",
     "Product",
     "ProductKind",
     "Pulse",
@@ -23,6 +31,8 @@ __all__ = [
     "Shop",
     "Station",
     "StationKind",
+    "Supplier",
+    "Unit",
     "Units",
     "WeatherDay",
     "Zone",

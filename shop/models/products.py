@@ -4,9 +4,10 @@ import math
 from typing import Any
 
 from django.core.exceptions import ValidationError
-from django.core.validators import MaxValueValidator, MinValueValidator, RegexValidator
+from django.core.validators import MaxValueValidator, MinValueValidator, RegexValidator, URLValidator
 from django.db import models
 from django.utils.translation import gettext_lazy as _
+from django.utils.translation import pgettext_lazy
 
 MORE_THAN_NONE = [MinValueValidator(0.01)]
 SOLVENT_FIELDS = ("solvent_density_kg_l", "solvent_molar_g", "solvent_lel_pct", "solvent_source")
@@ -24,6 +25,45 @@ class ProductKind(models.TextChoices):
     OIL_FILLER = "oil_filler", _("oil-based filler")
     PRIMER = "primer", _("primer")
     ENAMEL = "enamel", _("enamel")
+    GLUE = "glue", _("glue")
+    BEDDING = "bedding", _("bedding compound")
+    TACKS = "tacks", _("tacks")
+    FASTENINGS = "fastenings", _("fastenings")
+    ABRASIVE = "abrasive", _("abrasive")
+    SOLVENT = "solvent", _("solvent")
+    STRIPPER = "stripper", _("stripper")
+    CLEANER = "cleaner", _("cleaner")
+    RAGS = "rags", _("rags")
+    GLOVES = "gloves", _("gloves")
+    FILTER = "filter", _("filter")
+    TIMBER = "timber", _("timber")
+    CANE = "cane", _("cane")
+    OTHER = "other", _("other")
+
+
+# What goes on a hull as a layer of its own. The stage engine knows these kinds and no other.
+COATINGS = (
+    ProductKind.OIL,
+    ProductKind.SEALER,
+    ProductKind.VARNISH,
+    ProductKind.CANVAS,
+    ProductKind.PRESERVATIVE,
+    ProductKind.LATEX_FILLER,
+    ProductKind.OIL_FILLER,
+    ProductKind.PRIMER,
+    ProductKind.ENAMEL,
+)
+COATING_CHOICES = [(kind.value, kind.label) for kind in COATINGS]
+
+
+class Unit(models.TextChoices):
+    """What an amount of a product is counted in."""
+
+    LITRE = "L", _("L")
+    KILOGRAM = "kg", _("kg")
+    SQUARE_METRE = "m2", _("m²")
+    METRE = "m", _("m")
+    PIECE = "pc", pgettext_lazy("one thing of many", "pc")
 
 
 class CureFamily(models.TextChoices):
@@ -125,6 +165,46 @@ class Product(models.Model):
     )
     solvent_source = models.CharField(_("where these values come from"), max_length=200, blank=True)
     caution = models.TextField(_("caution"), blank=True)
+    chemistry = models.CharField(
+        _("chemistry"), max_length=80, blank=True, help_text=_("What it is made of, like alkyd or linseed oil.")
+    )
+    unit = models.CharField(_("counted in"), max_length=2, choices=Unit, default=Unit.LITRE)
+    counted = models.BooleanField(
+        _("kept count of"), default=True, help_text=_("What the stores hold of it is counted, and coats draw from it.")
+    )
+    spread_m2_per_unit = models.FloatField(
+        _("spreading rate, m² of one unit"),
+        null=True,
+        blank=True,
+        validators=within(0.05, 1000.0),
+        help_text=_("One coat, by the label; what is lost in the pot and the brush comes on top."),
+    )
+    loss_pct = models.FloatField(_("lost in the pot and the brush, %"), default=0.0, validators=within(0.0, 80.0))
+    shelf_life_days = models.PositiveSmallIntegerField(
+        _("days that it keeps unopened"), null=True, blank=True, validators=within(1, 7300)
+    )
+    opened_life_days = models.PositiveSmallIntegerField(
+        _("days that it keeps once opened"), null=True, blank=True, validators=within(1, 7300)
+    )
+    settles_days = models.PositiveSmallIntegerField(
+        _("days after which it has settled and is shaken or stirred first"),
+        null=True,
+        blank=True,
+        validators=within(1, 3650),
+    )
+    data_sheet = models.CharField(
+        _("data sheet"),
+        max_length=300,
+        blank=True,
+        validators=[URLValidator(["http", "https"])],
+        help_text=_("Where the maker’s sheet stands, like https://example.org/sheet.pdf."),
+    )
+    grit = models.PositiveSmallIntegerField(_("grit"), null=True, blank=True, validators=within(24, 3000))
+    duck_number = models.PositiveSmallIntegerField(
+        _("number of the duck"), null=True, blank=True, validators=within(1, 12)
+    )
+    length_mm = models.FloatField(_("length, mm"), null=True, blank=True, validators=within(1.0, 500.0))
+    pieces_per_kg = models.FloatField(_("pieces in 1 kg"), null=True, blank=True, validators=within(1.0, 100_000.0))
 
     class Meta:
         verbose_name = _("product")
@@ -136,6 +216,11 @@ class Product(models.Model):
 
     def __str__(self) -> str:
         return self.name
+
+    @property
+    def is_coating(self) -> bool:
+        """Whether it goes on a hull as a layer of its own."""
+        return self.kind in COATINGS
 
     def clean(self) -> None:
         """Refuse values that contradict one another; what passes here the dry clock can read.
@@ -157,7 +242,7 @@ class Product(models.Model):
             raise ValidationError(wrong)
 
     def _wrong_with_drying(self) -> dict[str, Any]:
-        if self.kind == ProductKind.CANVAS:
+        if not self.is_coating or self.kind == ProductKind.CANVAS:
             return {}
         missing = [name for name in ("family", "recoat_h") if not getattr(self, name)]
         return {name: _("Without it nobody can say when the next coat may go on; see the label.") for name in missing}

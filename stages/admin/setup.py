@@ -3,14 +3,14 @@
 from typing import Any
 
 from django import forms
-from django.contrib.admin import action, register
+from django.contrib.admin import TabularInline, action, register
 from django.core.exceptions import ValidationError
 from django.db.models import Model, QuerySet
 from django.http import HttpRequest
 from django.utils.translation import gettext_lazy as _
 
 from shop.admin.site import Pages, site
-from shop.models import Product, Station, Zone
+from shop.models import Pack, Product, Station, Zone
 from stages.forms.label_table import LabelTableField
 from stages.queries.used import Named, named_in_log
 
@@ -72,12 +72,20 @@ class ProductForm(forms.ModelForm):  # type: ignore[type-arg]  # it takes no par
         return usual
 
 
+class PackInline(TabularInline):  # type: ignore[type-arg]  # it takes no parameter when it runs
+    """The packs that it is sold in."""
+
+    model = Pack
+    extra = 1
+
+
 @register(Product, site=site)
 class ProductAdmin(NamedAdmin):
     """What the shop puts on boats."""
 
     named = "product"
     form = ProductForm
+    inlines = (PackInline,)
     list_display = ("name", "kind", "usual", "active", "recoat_h", "sand_h")
     list_filter = ("kind", "active")
     search_fields = ("name",)
@@ -123,12 +131,26 @@ class ProductAdmin(NamedAdmin):
                 )
             },
         ),
+        (
+            _("In the stores"),
+            {
+                "fields": (
+                    ("unit", "counted"),
+                    "chemistry",
+                    ("spread_m2_per_unit", "loss_pct"),
+                    ("shelf_life_days", "opened_life_days", "settles_days"),
+                    ("grit", "duck_number", "length_mm", "pieces_per_kg"),
+                    "data_sheet",
+                )
+            },
+        ),
         (_("What can hurt someone"), {"fields": ("caution",)}),
     )
 
     def get_readonly_fields(self, request: HttpRequest, obj: Any = None) -> tuple[str, ...]:
-        """What it is for stays as it was once a coat of it went on."""
-        return ("kind",) if obj and named_in_log("product", obj.pk) else ()
+        """What it is for stays as it was once a coat of it went on; its unit, once some of it came in."""
+        kept = ("kind",) if obj and named_in_log("product", obj.pk) else ()
+        return (*kept, "unit") if obj and obj.lots.exists() else kept
 
     @action(description=_("Take out of use"))
     def out_of_use(self, request: HttpRequest, queryset: QuerySet[Product]) -> None:

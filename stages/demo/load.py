@@ -17,7 +17,8 @@ from stages.demo.weather import load_air
 from stages.services import notes
 from stages.services.arrival import take_in
 from stages.services.links import renew_link
-from stages.setup.route import load_products, load_route
+from stages.setup.route import load_route
+from stages.setup.shelves import load_products
 
 TIME_ZONE = "America/Toronto"
 LINKED = "H-097"

@@ -84,14 +84,14 @@ def product_page(*, product: Product, shop: Around, now: datetime) -> ProductPag
         The moment, aware.
     """
     units = UnitSystem(shop.setup.shop.units)
-    engine = shop.world.products[product.pk]
-    label = engine.label
+    engine = shop.world.products.get(product.pk)
+    label = engine.label if engine else None
     at = {"air": format_temperature(product.reference_c, units), "rh": f"{product.reference_rh_pct:.0f}"}
     return ProductPage(
         product=product,
         caution=caution_of(product.caution),
         at=_("%(air)s and %(rh)s %%") % at if label else "",
-        hours=tuple(_hours(label, engine.factor)) if label else (),
+        hours=tuple(_hours(label, engine.factor)) if engine and label else (),
         window=label_hours(label.window_h) if label and label.window_h else "",
         table=tuple((format_temperature(celsius, units), label_hours(hours)) for celsius, hours in label.table)
         if label

@@ -4,8 +4,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
+from shop.models import COATINGS, Pulse, Shop, Station, Zone
 from shop.models import Product as ProductRow
-from shop.models import Pulse, Shop, Station, Zone
 from stages.engine.label import Dryness, Family, Label
 from stages.engine.learning import ShopFactor
 from stages.engine.paintair import AirLimits
@@ -34,7 +34,7 @@ _kept_ahead = KeptAhead()
 class SetUp:
     """The shop's rows that change seldom, what it has learnt of its products, and the engine's world made of them.
 
-    The world is without air and taken places.
+    Products are the coatings alone, which the engine knows. The world is without air and taken places.
     """
 
     shop: Shop
@@ -102,7 +102,7 @@ def _setup() -> SetUp:
     shop = Shop.the_one()
     stations = {row.pk: row for row in Station.objects.select_related("zone")}
     zones = {row.zone_id: row.zone for row in stations.values()}
-    products = {row.pk: row for row in ProductRow.objects.all()}
+    products = {row.pk: row for row in ProductRow.objects.filter(kind__in=COATINGS)}
     learnt = shop_factors({pk: _label(row) for pk, row in products.items()})
     world = World(
         stations={pk: _place(row) for pk, row in stations.items()},

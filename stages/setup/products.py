@@ -1,4 +1,4 @@
-"""The products that a new shop starts with. Hours, solids and films are such as labels give: from memory, to change."""
+"""The coatings that a new shop starts with. What their labels give is from memory, for the shop to change."""
 
 from typing import Any
 
@@ -43,6 +43,11 @@ PRODUCTS: tuple[dict[str, Any], ...] = (
         "colour": "#c9925a",
         **in_spirits(60),
         "caution": RAGS + SOLVENT + GENERAL,
+        "chemistry": "linseed oil in mineral spirits",
+        "spread_m2_per_unit": 10.0,
+        "loss_pct": 10.0,
+        "shelf_life_days": 1095,
+        "opened_life_days": 365,
     },
     {
         "name": "Oil varnish, thinned by half",
@@ -57,6 +62,11 @@ PRODUCTS: tuple[dict[str, Any], ...] = (
         "colour": "#c9925a",
         **in_spirits(33),
         "caution": RAGS + SOLVENT + GENERAL,
+        "chemistry": "phenolic and tung oil in mineral spirits",
+        "spread_m2_per_unit": 10.0,
+        "loss_pct": 10.0,
+        "shelf_life_days": 1095,
+        "opened_life_days": 180,
     },
     {
         "name": "Water-based sanding sealer",
@@ -71,6 +81,12 @@ PRODUCTS: tuple[dict[str, Any], ...] = (
         "lowest_c": 10,
         "colour": "#d6a064",
         "caution": "Ventilate and follow the label. " + GENERAL,
+        "chemistry": "acrylic and polyurethane in water",
+        "spread_m2_per_unit": 12.0,
+        "loss_pct": 10.0,
+        "shelf_life_days": 730,
+        "opened_life_days": 365,
+        "settles_days": 60,
     },
     {
         "name": "Spar varnish, gloss, UV-protecting",
@@ -89,12 +105,20 @@ PRODUCTS: tuple[dict[str, Any], ...] = (
         "dry_film_um": 40,
         **in_spirits(50),
         "caution": RAGS + SOLVENT + GENERAL,
+        "chemistry": "phenolic and tung oil in mineral spirits",
+        "spread_m2_per_unit": 12.0,
+        "loss_pct": 10.0,
+        "shelf_life_days": 1095,
+        "opened_life_days": 180,
     },
     {
         "name": "Cotton duck, No. 10",
         "kind": "canvas",
         "usual": True,
         "colour": "#e9dfc6",
+        "chemistry": "cotton",
+        "unit": "m",
+        "duck_number": 10,
     },
     {
         "name": "Canvas preservative, copper naphthenate",
@@ -110,6 +134,12 @@ PRODUCTS: tuple[dict[str, Any], ...] = (
         "colour": "#b9bd92",
         **in_spirits(15),
         "caution": FUMES + SOLVENT + GENERAL,
+        "chemistry": "copper naphthenate in mineral spirits",
+        "spread_m2_per_unit": 1.2,
+        "loss_pct": 10.0,
+        "shelf_life_days": 1095,
+        "opened_life_days": 730,
+        "settles_days": 90,
     },
     {
         "name": "Latex canvas filler",
@@ -124,6 +154,12 @@ PRODUCTS: tuple[dict[str, Any], ...] = (
         "lowest_c": 10,
         "colour": "#a9a79c",
         "caution": "Ventilate; keep it out of direct sun. " + GENERAL,
+        "chemistry": "acrylic latex with a fine filler",
+        "spread_m2_per_unit": 5.0,
+        "loss_pct": 10.0,
+        "shelf_life_days": 730,
+        "opened_life_days": 365,
+        "settles_days": 30,
     },
     {
         "name": "Oil-based canvas filler",
@@ -141,6 +177,12 @@ PRODUCTS: tuple[dict[str, Any], ...] = (
         "colour": "#8f8f88",
         **in_spirits(70),
         "caution": RAGS + SOLVENT + "Silica dust when sanded: work wet or with extraction and a mask. " + GENERAL,
+        "chemistry": "linseed oil and enamel with silica",
+        "spread_m2_per_unit": 3.2,
+        "loss_pct": 10.0,
+        "shelf_life_days": 730,
+        "opened_life_days": 365,
+        "settles_days": 7,
     },
     {
         "name": "High-build primer, alkyd",
@@ -160,6 +202,12 @@ PRODUCTS: tuple[dict[str, Any], ...] = (
         "dry_film_um": 60,
         **in_spirits(52),
         "caution": SOLVENT + "Sanding dust: extraction and a mask. " + GENERAL,
+        "chemistry": "alkyd",
+        "spread_m2_per_unit": 10.0,
+        "loss_pct": 10.0,
+        "shelf_life_days": 1095,
+        "opened_life_days": 365,
+        "settles_days": 30,
     },
     {
         "name": "One-part polyurethane enamel, gloss",
@@ -176,5 +224,11 @@ PRODUCTS: tuple[dict[str, Any], ...] = (
         "dry_film_um": 40,
         **in_spirits(50),
         "caution": SOLVENT + GENERAL,
+        "chemistry": "urethane alkyd",
+        "spread_m2_per_unit": 14.0,
+        "loss_pct": 10.0,
+        "shelf_life_days": 1095,
+        "opened_life_days": 365,
+        "settles_days": 30,
     },
 )

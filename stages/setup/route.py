@@ -4,10 +4,9 @@ from typing import Any
 
 from django.db import transaction
 
-from shop.models import Product
 from stages.models import Route, RouteStage
 from stages.services.arrival import publish_route
-from stages.setup.products import FUMES, GENERAL, PRODUCTS, RAGS, SOLVENT
+from stages.setup.products import FUMES, GENERAL, RAGS, SOLVENT
 
 NAME = "Wood and canvas"
 DUST = "Wood dust: extraction at the tool and a mask that suits it; cedar dust can cause asthma. "
@@ -308,14 +307,6 @@ STAGES: list[dict[str, Any]] = [
 
 
 @transaction.atomic
-def load_products() -> None:
-    """Give the shop the usual products that it does not have yet."""
-    for values in PRODUCTS:
-        if not Product.objects.filter(name=values["name"]).exists():
-            taken = values.get("usual") and Product.objects.filter(kind=values["kind"], usual=True).exists()
-            Product.objects.create(**{**values, "usual": bool(values.get("usual")) and not taken})
-
-
 @transaction.atomic
 def load_route() -> Route:
     """Write the full route as version 1 and publish it, unless the shop has a route of that name."""

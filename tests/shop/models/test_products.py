@@ -1,6 +1,7 @@
 """What a product's form lets through, and that the dry clock can read all of it; no database."""
 
 import math
+from decimal import Decimal
 from typing import Any
 
 import pytest
@@ -8,10 +9,14 @@ from django.core.exceptions import ValidationError
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shop.models import Product
+from shop.models import COATINGS, Pack, Product, ProductKind
 from stages.engine.fumes import Solvent
 from stages.engine.label import Dryness
+from stages.engine.vocab import ProductKind as EngineKind
 from stages.queries.world import engine_product
+from stages.setup.products import PRODUCTS
+from stages.setup.shelves import PACKS
+from stages.setup.supplies import SUPPLIES
 
 HOURS = ("tack_free_h", "sand_h", "recoat_h", "topcoat_h", "handle_h", "window_h")
 SOLVENT = {
@@ -96,6 +101,33 @@ def test_values_that_contradict_one_another_are_refused(field: str, values: dict
 @pytest.mark.parametrize("values", [{"reference_c": 5.0}, {"highest_c": 5.1}, {**SOLVENT, "solvent_g_l": 780.0}])
 def test_values_that_just_agree_pass(values: dict[str, Any]) -> None:
     check(a_product(**values))
+
+
+@pytest.mark.parametrize("kind", [kind.value for kind in ProductKind if kind not in COATINGS])
+def test_what_is_no_coating_needs_no_hours(kind: str) -> None:
+    check(a_product(kind=kind, family="", recoat_h=None))
+
+
+@pytest.mark.parametrize("kind", [kind for kind in COATINGS if kind is not ProductKind.CANVAS])
+def test_every_coating_needs_its_hours(kind: ProductKind) -> None:
+    assert refused("recoat_h", kind=kind.value, recoat_h=None)
+
+
+def test_the_engine_knows_the_coatings_and_no_other_kind() -> None:
+    assert {kind.value for kind in EngineKind} == {kind.value for kind in COATINGS}
+
+
+@pytest.mark.parametrize("values", [*PRODUCTS, *SUPPLIES], ids=lambda values: values["name"])
+def test_what_a_new_shop_starts_with_passes_its_own_form(values: dict[str, Any]) -> None:
+    check(Product(**values))
+
+
+def test_every_product_of_a_new_shop_comes_in_packs_that_hold_something() -> None:
+    assert set(PACKS) == {values["name"] for values in (*PRODUCTS, *SUPPLIES)}
+    for packs in PACKS.values():
+        for called, amount, *width in packs:
+            pack = Pack(called=called, amount=Decimal(amount), roll_width_in=width[0] if width else None)
+            pack.full_clean(exclude=["product"], validate_constraints=False)
 
 
 some_hours = st.one_of(st.none(), st.floats(0.01, 5000.0))

@@ -1,6 +1,7 @@
 """There is no door beside the engine: what services write is shown on the settings pages and never touched."""
 
 from datetime import timedelta
+from uuid import uuid4
 
 import pytest
 from django.db.models import Model
@@ -9,11 +10,28 @@ from django.utils import timezone
 
 from hulls.models import Hull, Owner, Photo, ProgressLink
 from shop.admin.site import site
-from shop.models import CrewMember, Job, Product, RainFall, Reading, Sensor, Shop, Station, WeatherDay, Zone
+from shop.models import (
+    CrewMember,
+    Job,
+    Lot,
+    Move,
+    Movement,
+    OrderLine,
+    Pack,
+    Product,
+    RainFall,
+    Reading,
+    Sensor,
+    Shop,
+    Station,
+    Supplier,
+    WeatherDay,
+    Zone,
+)
 from stages.audit import differences
 from stages.models import CoatOn, Entry, HullWork, Route, StageState
 from stages.services.links import renew_link
-from tests.factories import a_shop, hand, station, the_shop_owner
+from tests.factories import a_shop, hand, product, station, the_shop_owner
 from tests.settings_pages import act_on, address
 from tests.stages.at_work import a_primed_hull
 
@@ -45,6 +63,9 @@ SHOWN_ONLY = [
     WeatherDay,
     Sensor,
     RainFall,
+    OrderLine,
+    Lot,
+    Movement,
 ]
 
 
@@ -55,7 +76,12 @@ def something_of_everything() -> None:
     Job.objects.create(key="small_photo:1", name="small_photo", due_at=timezone.now())
     gauge = Sensor.objects.create(name="Gauge", zone=station("yard").zone)
     RainFall.objects.create(sensor=gauge, at=timezone.now(), rain_mm=0.2)
-    WeatherDay.objects.create(zone=station("yard").zone, day=timezone.localdate(), dry=True)
+    today, now, boss = timezone.localdate(), timezone.now(), hand().by
+    WeatherDay.objects.create(zone=station("yard").zone, day=today, dry=True)
+    can = Pack.objects.filter(product=product("primer"))[0]
+    OrderLine.objects.create(client_id=uuid4(), pack=can, packs=1, ordered_on=today, expected_on=today, ordered_by=boss)
+    lot = Lot.objects.create(product=can.product, pack=can, received_on=today, holds=can.amount)
+    Movement.objects.create(lot=lot, kind=Move.IN, amount=can.amount, at=now, recorded_at=now, by=boss)
 
 
 @pytest.mark.parametrize("model", SHOWN_ONLY)
@@ -77,5 +103,5 @@ def test_what_only_services_write_is_shown_and_never_touched(shop: Shop, owner: 
 
 
 def test_every_table_of_the_settings_is_either_shown_only_or_known_to_be_changed_there() -> None:
-    changed_there = {Shop, Zone, Station, Product, CrewMember, Route}
+    changed_there = {Shop, Zone, Station, Product, Supplier, CrewMember, Route}
     assert set(site._registry) == {*SHOWN_ONLY, *changed_there}

@@ -13,8 +13,10 @@ pytestmark = pytest.mark.django_db
 
 def form_of(client: Client, row: Product) -> dict[str, Any]:
     """The form of a product as a browser would send it back."""
-    form = client.get(f"/admin/shop/product/{row.pk}/change/").context["adminform"].form
-    shown = {name: form[name].value() for name in form.fields}
+    page = client.get(f"/admin/shop/product/{row.pk}/change/").context
+    packs = page["inline_admin_formsets"][0].formset
+    fields = [field for form in (page["adminform"].form, packs.management_form, *packs.forms) for field in form]
+    shown = {field.html_name: field.value() for field in fields}
     return {name: "" if value is None or value is False else value for name, value in shown.items()}
 
 
@@ -47,6 +49,14 @@ def test_the_form_sent_back_as_it_came_changes_nothing(owner: Client) -> None:
         ("label_table", "10 °C: long", "Write each pair like"),
         ("label_table", "10 °C: 36 h, 10 °C: 30 h", "one temperature twice"),
         ("solvent_molar_g", "", "cannot be reckoned without it"),
+        ("data_sheet", "the label", "Enter a valid URL"),
+        ("data_sheet", "javascript:alert(1)", "Enter a valid URL"),
+        ("packs-0-amount", "0", "greater than or equal to 0.001"),
+        ("packs-0-amount", "-1", "greater than or equal to 0.001"),
+        ("packs-0-amount", "0.9465", "no more than 3 decimal places"),
+        ("packs-0-price", "0", "greater than or equal to 0.01"),
+        ("packs-0-price", "-12.50", "greater than or equal to 0.01"),
+        ("packs-0-price", "12.505", "no more than 2 decimal places"),
         ("family", "", "when the next coat may go on"),
         ("recoat_h", "", "when the next coat may go on"),
     ],

@@ -1,0 +1,104 @@
+"""What else a new shop keeps on its shelves: generic names, and values from memory, for the shop to change."""
+
+from typing import Any
+
+from stages.setup.products import GENERAL, SOLVENT
+
+DUST = "Sanding dust: extraction and a mask. "
+STRIPPING = "Strippers burn skin and eyes: goggles, gloves that the SDS names, ventilate. Old paint may hold lead. "
+SUPPLIES: tuple[dict[str, Any], ...] = (
+    {
+        "name": "Waterproof wood glue, one-part",
+        "kind": "glue",
+        "usual": True,
+        "chemistry": "polyvinyl acetate, cross-linking",
+        "spread_m2_per_unit": 6.0,
+        "shelf_life_days": 365,
+        "opened_life_days": 365,
+        "caution": "Keep it off the skin. " + GENERAL,
+    },
+    {
+        "name": "Epoxy, two-part, both parts together",
+        "kind": "glue",
+        "chemistry": "epoxy",
+        "shelf_life_days": 730,
+        "opened_life_days": 365,
+        "caution": "Uncured epoxy sensitises skin: gloves, ventilate; a full pot heats itself. " + GENERAL,
+    },
+    {
+        "name": "Bedding compound",
+        "kind": "bedding",
+        "usual": True,
+        "chemistry": "linseed oil and chalk",
+        "shelf_life_days": 1095,
+        "opened_life_days": 730,
+    },
+    {
+        "name": "Brass canoe tacks, 5/8 in",
+        "kind": "tacks",
+        "unit": "kg",
+        "length_mm": 15.875,
+        "pieces_per_kg": 1300.0,
+    },
+    {
+        "name": "Brass canoe tacks, 3/4 in",
+        "kind": "tacks",
+        "usual": True,
+        "unit": "kg",
+        "length_mm": 19.05,
+        "pieces_per_kg": 1000.0,
+    },
+    {
+        "name": "Silicon-bronze screws, No. 6 x 1 in",
+        "kind": "fastenings",
+        "usual": True,
+        "unit": "pc",
+        "length_mm": 25.4,
+    },
+    *(
+        {
+            "name": f"Abrasive sheet, grit {grit}",
+            "kind": "abrasive",
+            "usual": grit == 220,
+            "unit": "pc",
+            "grit": grit,
+            "caution": DUST + GENERAL,
+        }
+        for grit in (80, 120, 220, 320)
+    ),
+    {
+        "name": "Mineral spirits",
+        "kind": "solvent",
+        "usual": True,
+        "chemistry": "petroleum distillate",
+        "caution": SOLVENT + GENERAL,
+    },
+    {
+        "name": "Paint and varnish stripper",
+        "kind": "stripper",
+        "usual": True,
+        "chemistry": "benzyl alcohol",
+        "spread_m2_per_unit": 4.0,
+        "shelf_life_days": 730,
+        "opened_life_days": 365,
+        "caution": STRIPPING + GENERAL,
+    },
+    {
+        "name": "Wood cleaner and brightener, two-part",
+        "kind": "cleaner",
+        "usual": True,
+        "chemistry": "caustic, then oxalic acid",
+        "spread_m2_per_unit": 8.0,
+        "caution": "Burns skin and eyes: goggles and gloves; never mix the two parts. " + GENERAL,
+    },
+    {"name": "Cotton rags", "kind": "rags", "usual": True, "unit": "kg", "counted": False},
+    {"name": "Nitrile gloves, pair", "kind": "gloves", "usual": True, "unit": "pc", "counted": False},
+    {"name": "Paint strainer, fine", "kind": "filter", "usual": True, "unit": "pc", "counted": False},
+    {"name": "White cedar, rib stock", "kind": "timber", "usual": True, "unit": "m"},
+    {"name": "White cedar, planking stock", "kind": "timber", "unit": "m2"},
+    {"name": "Ash, outwale stock", "kind": "timber", "unit": "m"},
+    {"name": "Ash, stem and thwart stock", "kind": "timber", "unit": "m"},
+    {"name": "Spruce, inwale stock", "kind": "timber", "unit": "m"},
+    {"name": "Cane, binder and strand, one seat", "kind": "cane", "usual": True, "unit": "pc"},
+    {"name": "Stem band, brass, half-oval 3/8 in", "kind": "other", "usual": True, "unit": "m"},
+)
