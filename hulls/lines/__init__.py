@@ -5,19 +5,36 @@ zero on the base line, which touches the keel amidships.
 """
 
 from hulls.lines.errors import LinesError
+from hulls.lines.measured import measure, sizes_many
+from hulls.lines.offset_sizes import measure_offsets
+from hulls.lines.offsets import Offsets, Station
 from hulls.lines.principal import Principal, StemShape
 from hulls.lines.profile import Profile, Rib, profile, ribs, seam
+from hulls.lines.sizes import ManySizes, Sizes
 from hulls.lines.svg import path_data, svg_path
+from hulls.lines.types import DEFAULT, HULL_TYPES, Form, HullType, filled_in
 
 __all__ = [
+    "DEFAULT",
+    "HULL_TYPES",
+    "Form",
+    "HullType",
     "LinesError",
+    "ManySizes",
+    "Offsets",
     "Principal",
     "Profile",
     "Rib",
+    "Sizes",
+    "Station",
     "StemShape",
+    "filled_in",
+    "measure",
+    "measure_offsets",
     "path_data",
     "profile",
     "ribs",
     "seam",
+    "sizes_many",
     "svg_path",
 ]

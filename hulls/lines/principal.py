@@ -54,8 +54,8 @@ class Principal:
         Height of the sheer at the ends above the base line.
     rocker_m : float or None
         Rise of the keel line at the heel of the stems; where it was not measured, a slight one is drawn.
-    stem : StemShape
-        How the stems stand.
+    stem : StemShape or None
+        How the stems stand; where nothing is said, the hull's type tells, and a drawing has them recurved.
 
     Raises
     ------
@@ -68,7 +68,7 @@ class Principal:
     depth_m: float
     end_depth_m: float
     rocker_m: float | None = None
-    stem: StemShape = StemShape.RECURVED
+    stem: StemShape | None = None
 
     def __post_init__(self) -> None:
         for field in LIMITS:
@@ -76,7 +76,7 @@ class Principal:
             if field != "rocker_m" or value is not None:
                 _check_limits(field, value)
         _check_together(self)
-        if not isinstance(self.stem, StemShape):
+        if self.stem is not None and not isinstance(self.stem, StemShape):
             raise LinesError("stem", "A stem is recurved, plumb or raked.")
 
     @property

@@ -99,7 +99,7 @@ def profile(principal: Principal) -> Profile:
     Profile
         Sheer, stems and keel line in metres; the length over all and both depths are met exactly.
     """
-    form = STEMS[principal.stem]
+    form = STEMS[principal.stem or StemShape.RECURVED]
     half, height = principal.length_m / 2, principal.end_depth_m
     tip = (half - form.falls_back * height, height)
     stem = _stem(tip, half, form, principal)
