@@ -4,7 +4,7 @@ from typing import Any
 
 from django.db.models.signals import post_delete, post_save
 
-from shop.models import Product, Pulse, Shop, Station, Zone
+from shop.models import Charging, Product, Pulse, Shop, Station, Zone
 
 
 def set_up_changed(**kwargs: Any) -> None:
@@ -12,6 +12,6 @@ def set_up_changed(**kwargs: Any) -> None:
     Pulse.bump(setup=True)
 
 
-for model in (Shop, Zone, Station, Product):
+for model in (Shop, Charging, Zone, Station, Product):
     for signal in (post_save, post_delete):
         signal.connect(set_up_changed, sender=model, dispatch_uid=f"set-up {model.__name__} {id(signal)}")

@@ -4,8 +4,8 @@ from collections.abc import Iterable
 from datetime import datetime
 from typing import Any
 
-from stages.engine.state import Coat, HullState, MoistureReading, StageRecord, Stay
-from stages.engine.vocab import Condition, Damage, Surface
+from stages.engine.state import Agreement, Coat, HullState, MoistureReading, StageRecord, Stay
+from stages.engine.vocab import Answer, Condition, Damage, Paper, Surface
 from stages.models import CoatOn, HullWork, StageState
 
 STAGE_FIELDS = (
@@ -17,6 +17,7 @@ STAGE_FIELDS = (
     "wet_method",
     "coats_on",
     "rags_due_since",
+    "hours",
 )
 COAT_FIELDS = ("stage", "at", "number", "lot", "sanded_at", "sanded_grit", "entry")
 
@@ -118,7 +119,24 @@ def _write_facts(state: HullState) -> dict[str, Any]:
         "lead": state.lead,
         "moisture": [[m.at.isoformat(), m.moisture_pct, m.spot] for m in state.moisture],
         "stays": [[s.station, s.place, s.zone, s.since.isoformat()] for s in state.stays],
+        "agreements": {label: _write_agreement(held) for label, held in state.agreements.items()},
     }
+
+
+def _write_agreement(held: Agreement) -> list[Any]:
+    at = held.at.isoformat() if held.at else None
+    return [str(held.paper), held.version, held.digest, list(held.stages), str(held.answer), at]
+
+
+def _read_agreement(paper: str, version: int, digest: str, stages: list[str], answer: str, at: str | None) -> Agreement:
+    return Agreement(
+        paper=Paper(paper),
+        version=version,
+        digest=digest,
+        stages=tuple(stages),
+        answer=Answer(answer),
+        at=datetime.fromisoformat(at) if at else None,
+    )
 
 
 def _read_facts(facts: dict[str, Any]) -> dict[str, Any]:
@@ -135,4 +153,5 @@ def _read_facts(facts: dict[str, Any]) -> dict[str, Any]:
             Stay(station=station, place=place, zone=zone, since=when(since))
             for station, place, zone, since in facts.get("stays", ())
         ),
+        "agreements": {label: _read_agreement(*held) for label, held in facts.get("agreements", {}).items()},
     }

@@ -27,7 +27,7 @@ def the_shop_owner() -> CrewMember:
 
 def a_shop(*, places: int = 2, air_c: float = 23.0, rh_pct: float = 50.0) -> Shop:
     """A shop with every kind of station, products, a published route, and steady air for the last sixty days."""
-    shop = Shop.objects.create(pk=1, name="The test shop", time_zone="UTC")
+    shop = Shop.objects.create(pk=1, name="The test shop", time_zone="UTC", estimates_first=False)
     indoors, yard = Zone.objects.create(name="Indoors"), Zone.objects.create(name="Outdoors", outdoors=True)
     kinds = ("rack", "strip", "wood", "canvas", "filler", "finishing", "trim")
     for position, kind in enumerate(kinds):

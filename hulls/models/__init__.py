@@ -1,8 +1,20 @@
 """The boats' tables."""
 
+from hulls.models.estimates import Answer, Estimate, EstimateKind
 from hulls.models.hulls import Filler, Hull, InsideVarnish, Priority
 from hulls.models.links import ProgressLink
 from hulls.models.owners import Owner
 from hulls.models.photos import Photo
 
-__all__ = ["Filler", "Hull", "InsideVarnish", "Owner", "Photo", "Priority", "ProgressLink"]
+__all__ = [
+    "Answer",
+    "Estimate",
+    "EstimateKind",
+    "Filler",
+    "Hull",
+    "InsideVarnish",
+    "Owner",
+    "Photo",
+    "Priority",
+    "ProgressLink",
+]

@@ -1,8 +1,9 @@
 """The shop's tables."""
 
 from shop.models.jobs import Job
+from shop.models.money import HalfCoins, Tax
 from shop.models.people import CrewMember, Role
-from shop.models.places import Shop, Station, StationKind, Units, Zone
+from shop.models.places import Charging, Shop, Station, StationKind, Units, Zone
 from shop.models.products import COATING_CHOICES, COATINGS, CureFamily, Product, ProductKind, Unit
 from shop.models.pulse import Pulse
 from shop.models.readings import Flag, Reading, WeatherDay
@@ -12,9 +13,11 @@ from shop.models.stores import Lot, Move, Movement, OrderLine, Pack, Supplier
 __all__ = [
     "COATINGS",
     "COATING_CHOICES",
+    "Charging",
     "CrewMember",
     "CureFamily",
     "Flag",
+    "HalfCoins",
     "Job",
     "Lot",
     "Move",
@@ -32,6 +35,7 @@ __all__ = [
     "Station",
     "StationKind",
     "Supplier",
+    "Tax",
     "Unit",
     "Units",
     "WeatherDay",

@@ -8,6 +8,8 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
+from shop.models.money import ChargingFields
+
 METER = [MinValueValidator(5.0), MaxValueValidator(30.0)]  # the defaults are from memory; a meter tells up to 30 %
 
 
@@ -37,7 +39,7 @@ def check_time_zone(name: str) -> None:
         raise ValidationError(_("“%(name)s” is not a time zone. Write it like Europe/Paris."), params={"name": name})
 
 
-class Shop(models.Model):
+class Shop(ChargingFields):
     """The one shop of this installation."""
 
     name = models.CharField(_("name"), max_length=80, default="The shop")
@@ -68,6 +70,15 @@ class Shop(models.Model):
     def zone_info(self) -> ZoneInfo:
         """The shop's time zone."""
         return ZoneInfo(self.time_zone)
+
+
+class Charging(Shop):
+    """The shop's row once more, for the settings page on money."""
+
+    class Meta:
+        proxy = True
+        verbose_name = _("money and estimates")
+        verbose_name_plural = _("money and estimates")
 
 
 class Zone(models.Model):

@@ -73,6 +73,7 @@ def _set_up(now: datetime) -> list[CrewMember]:
         place="Alder Landing",
         email="shop@example.org",
         time_zone=TIME_ZONE,
+        estimates_first=False,
     )
     people = [
         CrewMember.objects.create_user(

@@ -27,6 +27,7 @@ class EntryKind(StrEnum):
     NOTE = "note"
     PHOTO = "photo"
     LINK = "link"
+    ESTIMATE = "estimate"
     STRIKE = "strike"
 
 

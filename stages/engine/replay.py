@@ -8,8 +8,8 @@ from typing import Any, TypeVar
 
 from stages.engine.log import EntryKind, LogEntry, in_force
 from stages.engine.route import Route
-from stages.engine.state import Coat, HullState, MoistureReading, Stay
-from stages.engine.vocab import Condition, Damage, Gate, Surface
+from stages.engine.state import Agreement, Coat, HullState, MoistureReading, Stay
+from stages.engine.vocab import Answer, Condition, Damage, Gate, Paper, Surface
 
 K = TypeVar("K")
 V = TypeVar("V")
@@ -122,7 +122,9 @@ def _sanded(state: HullState, entry: LogEntry, route: Route) -> HullState:
 
 def _finished(state: HullState, entry: LogEntry, route: Route) -> HullState:
     spec = route.by_key[entry.stage]
-    state = replace(state, stages=_record(state, entry.stage, finished_at=entry.at, finished_by=entry.by))
+    told, before = entry.details.get("hours"), state.stage(entry.stage).hours
+    hours = before if told is None else told + (before or 0.0)
+    state = replace(state, stages=_record(state, entry.stage, finished_at=entry.at, finished_by=entry.by, hours=hours))
     if spec.strips:
         state = replace(
             state,
@@ -168,6 +170,32 @@ def _put_back(state: HullState, entry: LogEntry, route: Route) -> HullState:
     return replace(state, stages=_record(state, entry.stage, left_out=""))
 
 
+def _estimate(state: HullState, entry: LogEntry, route: Route) -> HullState:
+    label, what = entry.details["label"], entry.details["what"]
+    if what == "sent":
+        asked = Agreement(
+            paper=Paper(entry.details["paper"]),
+            version=entry.details["version"],
+            digest=entry.details["digest"],
+            stages=tuple(entry.details.get("stages", ())),
+        )
+        return replace(state, agreements=_with(state.agreements, label, asked))
+    answered = replace(state.agreements[label], answer=Answer(what), at=entry.at)
+    state = replace(state, agreements=_with(state.agreements, label, answered))
+    approved = answered.paper is Paper.ESTIMATE and answered.answer is Answer.APPROVED
+    return _past_the_gate(state, entry, route) if approved else state
+
+
+def _past_the_gate(state: HullState, entry: LogEntry, route: Route) -> HullState:
+    """The owner's yes is all that the step which waits for it asks for: it is done with it."""
+    done = {
+        spec.key: replace(record, started_at=record.started_at or entry.at, finished_at=entry.at, finished_by=entry.by)
+        for spec in route.stages
+        if Gate.APPROVED in spec.gates and not (record := state.stage(spec.key)).finished_at and not record.left_out
+    }
+    return replace(state, stages={**state.stages, **done})
+
+
 _STEPS: dict[EntryKind, Step] = {
     EntryKind.ARRIVED: _arrived,
     EntryKind.SURVEY: _survey,
@@ -182,4 +210,5 @@ _STEPS: dict[EntryKind, Step] = {
     EntryKind.RAGS: _rags,
     EntryKind.LEFT_OUT: _left_out,
     EntryKind.PUT_BACK: _put_back,
+    EntryKind.ESTIMATE: _estimate,
 }

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 
-from stages.engine.vocab import Condition, Damage, Surface
+from stages.engine.vocab import Answer, Condition, Damage, Paper, Surface
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,7 +30,7 @@ class Coat:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StageRecord:
-    """What was recorded of one stage."""
+    """What was recorded of one stage; ``hours`` are those that hands said it took, h, all its finishes together."""
 
     started_at: datetime | None = None
     started_by: int | None = None
@@ -40,6 +40,7 @@ class StageRecord:
     wet_method: bool = False
     coats_on: int = 0
     rags_due_since: datetime | None = None
+    hours: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,11 +63,32 @@ class MoistureReading:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Agreement:
+    """What the owner was asked to agree to: an estimate or a change order, its version, and the answer so far.
+
+    ``stages`` are the keys of those that wait for the answer; an estimate stops none by name.
+    """
+
+    paper: Paper
+    version: int
+    digest: str
+    stages: tuple[str, ...] = ()
+    answer: Answer = Answer.OPEN
+    at: datetime | None = None
+
+    @property
+    def is_open(self) -> bool:
+        """Whether there is no answer yet."""
+        return self.answer is Answer.OPEN
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class HullState:
     """The sum of a hull's log.
 
     ``old_finish`` holds the surfaces that still carry the finish with which the boat came in, and its condition;
     ``old_sanded`` when such a surface was sanded. ``lead`` is None before a test, else whether it was positive.
+    ``agreements`` holds the last version of each estimate and change order that was sent, by what it is called.
     """
 
     arrived_at: datetime | None = None
@@ -79,6 +101,7 @@ class HullState:
     counts: Mapping[Damage, int] = field(default_factory=dict)
     lead: bool | None = None
     moisture: tuple[MoistureReading, ...] = ()
+    agreements: Mapping[str, Agreement] = field(default_factory=dict)
 
     def stage(self, key: str) -> StageRecord:
         """What was recorded of a stage; an empty record before anything was."""

@@ -69,7 +69,24 @@ class Gate(StrEnum):
     RAGS = "rags"
     GLUE = "glue"
     SURVEY = "survey"
+    APPROVED = "approved"
     HAND_OVER = "hand_over"
+
+
+class Paper(StrEnum):
+    """What a boat's owner is asked to agree to."""
+
+    ESTIMATE = "estimate"
+    CHANGE_ORDER = "change"
+
+
+class Answer(StrEnum):
+    """What became of a paper that was sent."""
+
+    OPEN = ""
+    APPROVED = "approved"
+    DECLINED = "declined"
+    WITHDRAWN = "withdrawn"
 
 
 class Action(StrEnum):

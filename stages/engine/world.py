@@ -50,6 +50,8 @@ class World:
         By outdoor zone, the days on record as free of rain.
     wood : WoodLimits
         The shop's limits for the moisture of wood.
+    estimates_first : bool
+        Work on every hull waits for its approved estimate, also before one was sent.
     zone_info : tzinfo
         The shop's time zone: days begin at its midnight.
     """
@@ -61,6 +63,7 @@ class World:
     outdoors: frozenset[int] = frozenset()
     dry_days: Mapping[int, frozenset[date]] = field(default_factory=dict)
     wood: WoodLimits = USUAL_WOOD
+    estimates_first: bool = False
     zone_info: tzinfo = UTC
 
     def of_kind(self, kind: StationKind) -> Iterable[Station]:

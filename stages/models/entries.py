@@ -30,6 +30,7 @@ class EntryKind(models.TextChoices):
     NOTE = "note", _("note")
     PHOTO = "photo", _("photo")
     LINK = "link", _("progress link")
+    ESTIMATE = "estimate", _("estimate")
     STRIKE = "strike", _("struck")
 
 

@@ -48,6 +48,7 @@ class StageState(models.Model):
     wet_method = models.BooleanField(_("worked wet"), default=False)
     coats_on = models.PositiveSmallIntegerField(_("coats on"), default=0)
     rags_due_since = models.DateTimeField(_("rags open since"), null=True)
+    hours = models.FloatField(_("hours worked"), null=True)
 
     class Meta:
         verbose_name = _("state of a stage")

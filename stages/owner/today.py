@@ -34,6 +34,7 @@ WAITS = {
     "sound_base": gettext_noop("The old finish underneath has to come off first."),
     "sand_between": gettext_noop("The last coat is sanded first."),
     "bridge": gettext_noop("A primer goes on first."),
+    "approved": gettext_noop("We wait for your answer; what we ask stands below."),
     "topped": gettext_noop("A varnish that keeps the sun off goes on first."),
 }
 SETTLES = gettext_noop("We have something to settle in the shop first.")

@@ -22,7 +22,7 @@ from stages.queries.world import SetUp
 from stages.saying import when
 
 LATE_BY = timedelta(minutes=10)  # a line recorded later than this says so
-KEPT = frozenset({EntryKind.STRIKE, EntryKind.ARRIVED, EntryKind.LINK})
+KEPT = frozenset({EntryKind.STRIKE, EntryKind.ARRIVED, EntryKind.LINK, EntryKind.ESTIMATE})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -115,6 +115,7 @@ def _setup() -> SetUp:
             glue_pct=shop.wood_glue_pct,
             canvas_pct=shop.wood_canvas_pct,
         ),
+        estimates_first=shop.estimates_first,
         zone_info=shop.zone_info,
     )
     return SetUp(shop, zones, stations, products, learnt, world)

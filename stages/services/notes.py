@@ -105,14 +105,14 @@ def strike_entry(*, hull_id: int, number: int, reason: str, hand: Hand) -> Outco
     Raises
     ------
     EngineError
-        When there is no such line, it is struck already, or it is an arrival, a link or a strike.
+        When there is no such line, it is struck already, or it is an arrival, a link, an estimate or a strike.
     """
 
     def plan(desk: Desk) -> tuple[Line, Ask | None] | Outcome:
         target = next((entry for entry in desk.log if entry.id == number), None)
         if target is None:
             raise EngineError("number", gettext_noop("The log has no such line."))
-        if target.kind in (EntryKind.STRIKE, EntryKind.ARRIVED, EntryKind.LINK):
+        if target.kind in (EntryKind.STRIKE, EntryKind.ARRIVED, EntryKind.LINK, EntryKind.ESTIMATE):
             raise EngineError("number", gettext_noop("This line cannot be struck."))
         if any(e.kind is EntryKind.STRIKE and e.details["entry"] == number for e in desk.log):
             raise EngineError("number", gettext_noop("This line is struck already."))

@@ -107,6 +107,7 @@ STAGES: list[dict[str, Any]] = [
         "estimate",
         "Estimate approved",
         "survey",
+        gates=["approved"],
         hours_fixed=0.5,
         owner_words="We wait for your yes to the estimate.",
     ),
