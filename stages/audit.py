@@ -6,6 +6,7 @@ from typing import Any
 
 from django.db.models import Count
 
+from hulls.models import Estimate, EstimateKind
 from stages import projector
 from stages.engine.replay import replay
 from stages.engine.state import HullState
@@ -33,6 +34,7 @@ def differences() -> Iterator[Difference]:
     lost = Entry.objects.filter(hull__work__isnull=True).order_by("hull__tag").values_list("hull__tag")
     for tag, lines in lost.annotate(Count("pk")):
         yield Difference(tag, "hull in work", f"{lines} lines", "no row")
+    yield from missing_numbers()
     rows = HullWork.objects.select_related("hull", "route").prefetch_related("stage_states", "coats")
     for row in rows.order_by("hull__tag").iterator(chunk_size=50):
         yield from of_hull(row)
@@ -59,6 +61,30 @@ def of_hull(row: HullWork) -> Iterator[Difference]:
     wanted_place = (stay.station, stay.place) if stay else (None, None)
     if wanted_place != (row.station_id, row.place):
         yield Difference(row.hull.tag, "place", wanted_place, (row.station_id, row.place))
+    yield from _agreements(row, replayed)
+
+
+def missing_numbers() -> Iterator[Difference]:
+    """Gaps in the numbers of what was sent."""
+    for kind in EstimateKind:
+        held = Estimate.objects.filter(kind=kind).values_list("number", flat=True)
+        numbers = {number for number in held if number is not None}
+        for number in sorted(set(range(1, max(numbers, default=0) + 1)) - numbers):
+            yield Difference(str(kind.label), "numbers", "no gap", f"no number {number}")
+
+
+def _agreements(row: HullWork, replayed: HullState) -> Iterator[Difference]:
+    """What was sent to a boat's owner still is what was sent, and the log's answer stands in its row."""
+    sent = {(e.label, e.version): e for e in Estimate.objects.filter(hull_id=row.pk, sent_at__isnull=False)}
+    for (label, version), estimate in sent.items():
+        if not estimate.holds:
+            yield Difference(row.hull.tag, f"{label} version {version}", "as it was sent", "changed since")
+    for label, held in replayed.agreements.items():
+        found = sent.get((label, held.version))
+        wanted = (held.digest, str(held.answer))
+        table = (found.digest, str(found.answer)) if found else None
+        if wanted != table:
+            yield Difference(row.hull.tag, f"{label} version {held.version}", wanted, table)
 
 
 def _plain(state: HullState) -> dict[str, Any]:

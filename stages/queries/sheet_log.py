@@ -3,17 +3,19 @@
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from decimal import Decimal
 
 from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
+from hulls.charging import money
 from shop.units import UnitSystem, format_volume
 from stages.engine.label import Dryness
 from stages.engine.learning import Seen
 from stages.engine.log import EntryKind
 from stages.engine.rules.dry import STEPS
-from stages.engine.vocab import Condition
+from stages.engine.vocab import Condition, Paper
 from stages.engine.work import Work
 from stages.models import Condition as ConditionNames
 from stages.models import Entry
@@ -233,6 +235,27 @@ def _link(entry: Entry, names: Names) -> str:
     return _("Made a new progress link.") if made else _("Withdrew the progress link.")
 
 
+def _estimate(entry: Entry, names: Names) -> str:
+    told = entry.details
+    gaps = {
+        "label": told["label"],
+        "version": told["version"],
+        "total": money(Decimal(told["total"]), told["currency"]),
+        "name": told.get("name", ""),
+    }
+    if told["what"] == "sent":
+        asked = _("Sent change order %(label)s over %(total)s to the boat's owner.")
+        if told["paper"] == Paper.ESTIMATE:
+            asked = _("Sent estimate %(label)s, version %(version)s, over %(total)s to the boat's owner.")
+        return asked % gaps
+    says = {
+        "approved": _("%(name)s approved %(label)s, version %(version)s, over %(total)s."),
+        "declined": _("%(name)s declined %(label)s, version %(version)s."),
+        "withdrawn": _("Withdrew %(label)s, version %(version)s."),
+    }
+    return says[told["what"]] % gaps
+
+
 def _strike(entry: Entry, names: Names) -> str:
     return _("Struck line %(line)s: %(reason)s") % {"line": entry.details["entry"], "reason": entry.details["reason"]}
 
@@ -255,5 +278,6 @@ _TELL: dict[EntryKind, Callable[[Entry, Names], str]] = {
     EntryKind.NOTE: _note,
     EntryKind.PHOTO: _photo,
     EntryKind.LINK: _link,
+    EntryKind.ESTIMATE: _estimate,
     EntryKind.STRIKE: _strike,
 }

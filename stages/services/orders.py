@@ -38,6 +38,20 @@ class Hand:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Guest:
+    """A boat's owner behind the progress link, who has no log-in: when it happened, and the sender's own number."""
+
+    at: datetime
+    client_id: UUID
+    recorded_at: datetime | None = None
+
+    @property
+    def by(self) -> None:
+        """Nobody of the crew."""
+        return None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Line:
     """What is to be written into the log."""
 

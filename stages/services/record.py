@@ -24,7 +24,7 @@ from stages.queries.routes import engine_route
 from stages.queries.work import log_of, work_of
 from stages.queries.world import around
 from stages.services.desk import Desk, Plan
-from stages.services.orders import Hand, Line, Outcome
+from stages.services.orders import Guest, Hand, Line, Outcome
 from stages.services.texts import checked_reason
 
 CLOCK_SLACK = timedelta(minutes=5)
@@ -32,14 +32,14 @@ MOST_NAMED = 5
 TELLING = frozenset({EntryKind.NOTE, EntryKind.PHOTO, EntryKind.LINK, EntryKind.STRIKE})
 
 
-def record(*, hull_id: int, hand: Hand, plan: Plan) -> Outcome:
+def record(*, hull_id: int, hand: Hand | Guest, plan: Plan) -> Outcome:
     """Write one line into a hull's log, if the rules and the log allow it.
 
     Parameters
     ----------
     hull_id : int
         The hull.
-    hand : Hand
+    hand : Hand or Guest
         Who, when, and the sender's number.
     plan : callable
         Given the locked desk, says what to write and what to ask the engine; or gives an outcome of its own.
@@ -62,7 +62,7 @@ def record(*, hull_id: int, hand: Hand, plan: Plan) -> Outcome:
         return _recorded(hull_id, hand, plan)
 
 
-def _recorded(hull_id: int, hand: Hand, plan: Plan) -> Outcome:
+def _recorded(hull_id: int, hand: Hand | Guest, plan: Plan) -> Outcome:
     with transaction.atomic():
         row = HullWork.objects.select_for_update(of=("self",)).select_related("hull", "route").get(pk=hull_id)
         if sent := Entry.objects.filter(client_id=hand.client_id).first():
@@ -76,7 +76,7 @@ def _recorded(hull_id: int, hand: Hand, plan: Plan) -> Outcome:
         return _write(desk, hand, *planned)
 
 
-def check_time(hand: Hand) -> None:
+def check_time(hand: Hand | Guest) -> None:
     """Refuse a time in the future, a few minutes of a phone's wrong clock aside."""
     if hand.at > timezone.now() + CLOCK_SLACK:
         raise EngineError("at", gettext_noop("That time has not come yet."))
@@ -88,13 +88,13 @@ def _repeated(sent: Entry, hull_id: int) -> Outcome:
     return Outcome(entry=sent, repeated=True)
 
 
-def _write(desk: Desk, hand: Hand, line: Line, ask: Ask | None) -> Outcome:
+def _write(desk: Desk, hand: Hand | Guest, line: Line, ask: Ask | None) -> Outcome:
     entry = LogEntry(
         id=desk.row.lines + 1,
         kind=line.kind,
         at=hand.at,
         stage=line.stage,
-        by=hand.by.pk,
+        by=hand.by.pk if hand.by else None,
         details=dict(line.details),
     )
     _check_life(desk, entry)
@@ -124,8 +124,10 @@ def _check_life(desk: Desk, entry: LogEntry) -> None:
         raise EngineError("at", gettext_noop("Work on this hull is on record after that time."))
 
 
-def _overrides(findings: tuple[Finding, ...], hand: Hand) -> list[dict[str, str]]:
+def _overrides(findings: tuple[Finding, ...], hand: Hand | Guest) -> list[dict[str, str]]:
     refusing = [finding for finding in findings if finding.refuses]
+    if not isinstance(hand, Hand):
+        return []
     may = hand.by.is_shop_owner and hand.override.strip()
     if not refusing or not may or any(finding.safety for finding in refusing):
         return []
@@ -170,7 +172,7 @@ def _lost_place(desk: Desk, state: HullState) -> Iterator[Finding]:
         yield Finding(rule="place", severity=Severity.REFUSES, safety=True, words=words, clears=clears)
 
 
-def _append(desk: Desk, hand: Hand, entry: LogEntry, state: HullState) -> Entry:
+def _append(desk: Desk, hand: Hand | Guest, entry: LogEntry, state: HullState) -> Entry:
     row = desk.row
     saved = Entry(
         client_id=hand.client_id,

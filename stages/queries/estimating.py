@@ -1,0 +1,74 @@
+"""An estimate reckoned from survey, plan of work, the shop's own hours, the take-off and what was typed."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+
+from hulls.charging import terms_of
+from hulls.estimate import Estimate, HoursBelief, Line, Terms, discount, reckon, subcontract
+from hulls.models import Hull
+from shop.models import Shop
+from stages.engine.work import Work
+from stages.queries import learnt_hours
+from stages.queries.estimate_asked import Asked
+from stages.queries.estimate_hours import hours_lines
+from stages.queries.estimate_materials import Need, Price, material_lines, needs_of, prices, usual_products
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Basis:
+    """All that the estimates of one hull are reckoned from, read once."""
+
+    work: Work
+    terms: Terms
+    hourly_rate: Decimal
+    markup_pct: Decimal
+    beliefs: Mapping[str, HoursBelief]
+    needs: tuple[Need, ...]
+    prices: Mapping[str, Price]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reckoned:
+    """An estimate, and the products that it leaves out since nobody knows what they cost."""
+
+    sums: Estimate
+    unpriced: tuple[str, ...]
+
+
+def basis_of(hull: Hull, work: Work, shop: Shop) -> Basis:
+    """Read what an estimate of a hull is reckoned from, in a fixed number of queries.
+
+    Raises
+    ------
+    EstimateError
+        When the shop's settings on money cannot be.
+    """
+    terms = terms_of(shop)
+    return Basis(
+        work=work,
+        terms=terms,
+        hourly_rate=shop.hourly_rate,
+        markup_pct=shop.markup_pct,
+        beliefs=learnt_hours.beliefs(),
+        needs=needs_of(hull, work, usual_products()),
+        prices=prices(terms.currency),
+    )
+
+
+def reckoned(basis: Basis, asked: Asked) -> Reckoned:
+    """The estimate.
+
+    Raises
+    ------
+    EstimateError
+        With the field, for a figure that no estimate can hold.
+    """
+    currency = basis.terms.currency
+    hours = hours_lines(basis.work, currency, basis.hourly_rate, basis.beliefs, asked.hours)
+    materials, unpriced = material_lines(basis.needs, currency, basis.markup_pct, basis.prices, asked.prices)
+    lumps = [subcontract(currency, words=words, price=price) for words, price in asked.lumps]
+    off: list[Line] = []
+    if asked.discount:
+        off = [discount(currency, words=asked.discount[0], price=asked.discount[1])]
+    return Reckoned(sums=reckon([*hours, *materials, *lumps, *off], basis.terms), unpriced=tuple(unpriced))
