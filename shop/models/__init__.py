@@ -7,7 +7,7 @@ from shop.models.places import Charging, Shop, Station, StationKind, Units, Zone
 from shop.models.products import COATING_CHOICES, COATINGS, CureFamily, Product, ProductKind, Unit
 from shop.models.pulse import Pulse
 from shop.models.readings import Flag, Reading, WeatherDay
-from shop.models.sensors import RainFall, Sensor
+from shop.models.sensors import RainFall, Sensor, SensorMove
 from shop.models.stores import Lot, Move, Movement, OrderLine, Pack, Supplier
 
 __all__ = [
@@ -31,6 +31,7 @@ __all__ = [
     "Reading",
     "Role",
     "Sensor",
+    "SensorMove",
     "Shop",
     "Station",
     "StationKind",

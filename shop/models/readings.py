@@ -13,6 +13,7 @@ class Flag(models.TextChoices):
     """What looks wrong with a reading."""
 
     STUCK = "stuck", _("stuck")
+    RESTLESS = "restless", _("swinging")
     WILD = "wild", _("wild")
 
 
@@ -59,6 +60,7 @@ class Reading(models.Model):
                 fields=["sensor", "at"], name="readings_to_decide", condition=models.Q(out=True, decided_at=None)
             ),
             models.Index(fields=["decided_at"], name="readings_decided", condition=~models.Q(decided_at=None)),
+            models.Index(fields=["sensor", "at"], name="readings_decided_of", condition=~models.Q(decided_at=None)),
         ]
 
     def __str__(self) -> str:

@@ -20,6 +20,13 @@ class Sensor(models.Model):
     every_min = models.PositiveSmallIntegerField(
         _("sends every, minutes"), default=5, validators=[MinValueValidator(1), MaxValueValidator(1440)]
     )
+    unit = models.CharField(
+        _("unit of its temperatures"),
+        max_length=1,
+        choices=[("c", "°C"), ("f", "°F")],
+        default="c",
+        help_text=_("Where neither its file nor what it sends says so."),
+    )
     token_digest = models.CharField(_("digest of the token"), max_length=64, unique=True, null=True, editable=False)  # noqa: DJ001
     added_at = models.DateTimeField(_("added"), auto_now_add=True)
     added_by = models.ForeignKey(
@@ -38,6 +45,26 @@ class Sensor(models.Model):
 
     def __str__(self) -> str:
         return self.name
+
+
+class SensorMove(models.Model):
+    """A sensor left a zone: what it read before that moment was the air of that zone."""
+
+    sensor = models.ForeignKey(Sensor, models.PROTECT, related_name="moves", verbose_name=_("sensor"))
+    left = models.ForeignKey(Zone, models.PROTECT, related_name="+", verbose_name=_("zone that it left"))
+    at = models.DateTimeField(_("when"))
+    by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, models.PROTECT, null=True, related_name="+", verbose_name=_("moved by")
+    )
+
+    class Meta:
+        verbose_name = _("move of a sensor")
+        verbose_name_plural = _("moves of sensors")
+        ordering = ["at"]
+        constraints = [models.UniqueConstraint(fields=["sensor", "at"], name="one_move_a_sensor_and_moment")]
+
+    def __str__(self) -> str:
+        return f"{self.sensor} {self.at:%Y-%m-%d %H:%M}"
 
 
 class RainFall(models.Model):

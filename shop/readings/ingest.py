@@ -8,14 +8,15 @@ from typing import TypeVar
 from django.db import transaction
 from django.utils.translation import gettext as _
 
-from shop.models import CrewMember, Flag, Pulse, RainFall, Reading, Sensor
-from shop.readings.before import others_moved, past_of
+from shop.models import CrewMember, Pulse, RainFall, Reading, Sensor
+from shop.readings.before import Found, look_at
 from shop.readings.gauge import record_weather_of
 from shop.readings.pace import heard
 from shop.readings.sample import Rain, Sample
-from shop.readings.watch import Wrong, watch
+from shop.readings.seen import Wrong
 
 Read = TypeVar("Read", Sample, Rain)
+AT_ONCE = 500  # so many rows does a database take in one question
 
 
 @dataclass(slots=True, kw_only=True)
@@ -86,15 +87,20 @@ def _take_air(sensor: Sensor, air: Sequence[Sample], turn: int, by: CrewMember |
         return taken
     order = sorted(fresh, key=lambda index: air[index].at)
     samples = [air[index] for index in order]
-    found = watch(samples, past_of(sensor=sensor, before=samples[0]), others_moved(sensor=sensor))
-    if found.stuck_since is not None:
-        run = Reading.objects.filter(sensor=sensor, at__gt=found.stuck_since, at__lt=samples[0].at, flag="")
-        run.update(flag=Flag.STUCK, out=True, turn=turn)
+    found = look_at(sensor=sensor, samples=samples)
+    _flag_anew(found, turn)
     Reading.objects.bulk_create(
-        _row(sensor, sample, wrong, turn, by) for sample, wrong in zip(samples, found.wrong, strict=True)
+        _row(sensor, sample, wrong, turn, by) for sample, wrong in zip(samples, found.new, strict=True)
     )
-    taken.flagged = {index: wrong for index, wrong in zip(order, found.wrong, strict=True) if wrong}
+    taken.flagged = {index: wrong for index, wrong in zip(order, found.new, strict=True) if wrong}
     return taken
+
+
+def _flag_anew(found: Found, turn: int) -> None:
+    for wrong, rows in found.changed.items():
+        for part in (rows[n : n + AT_ONCE] for n in range(0, len(rows), AT_ONCE)):
+            held = Reading.objects.filter(pk__in=part, decided_at=None)
+            held.update(flag=wrong.value if wrong else "", out=wrong is not None, turn=turn)
 
 
 def _row(sensor: Sensor, sample: Sample, wrong: Wrong | None, turn: int, by: CrewMember | None) -> Reading:

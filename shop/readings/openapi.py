@@ -5,7 +5,7 @@ from typing import Any
 from shop.readings.pace import BURST
 from shop.readings.payload import LONGEST_AGO, MOST_BYTES, MOST_ITEMS
 from shop.readings.sample import AIR_C, CLOCK_SLACK, MOST_RAIN_MM, SURFACE_C
-from shop.readings.watch import Wrong
+from shop.readings.seen import Wrong
 
 Json = dict[str, Any]
 

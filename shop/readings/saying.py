@@ -8,10 +8,11 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
 
 from shop.readings.importing import FileTaken
-from shop.readings.watch import Wrong
+from shop.readings.seen import Wrong
 
 FLAG_WORDS = {
-    Wrong.STUCK: gettext_lazy("The reading has not changed for hours, while the air has."),
+    Wrong.STUCK: gettext_lazy("Temperature or humidity has stood still for hours, as no air does."),
+    Wrong.RESTLESS: gettext_lazy("It swings to and fro as no air does."),
     Wrong.WILD: gettext_lazy("Air does not change so much in so short a time."),
 }
 

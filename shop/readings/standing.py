@@ -10,7 +10,8 @@ from django.utils.functional import Promise
 from shop.models import Flag, Reading, Sensor, Shop
 from shop.readings.before import every
 from shop.readings.saying import FLAG_WORDS
-from shop.readings.watch import Wrong, is_silent
+from shop.readings.seen import Wrong
+from shop.readings.watch import is_silent
 from shop.units import UnitSystem, format_temperature
 
 MOST_READ = 2000
@@ -98,16 +99,21 @@ def _run(run: list[Reading], units: UnitSystem) -> FlaggedRun:
     first, sensor = run[0], run[0].sensor
     if sensor is None:
         raise ValueError("Only readings of sensors are flagged.")
-    lowest, highest = (format_temperature(f(row.air_c for row in run), units) for f in (min, max))
+    air = _from_to(*(format_temperature(f(row.air_c for row in run), units) for f in (min, max)))
+    rh = _from_to(*(f"{f(row.rh_pct for row in run):.0f}" for f in (min, max)))
     return FlaggedRun(
         sensor=sensor,
         flag=Flag(first.flag),
         first=first.at,
         last=run[-1].at,
         count=len(run),
-        shows=lowest if lowest == highest else f"{lowest} – {highest}",
+        shows=f"{air} · {rh} %",
         reason=FLAG_WORDS[Wrong(first.flag)],
     )
+
+
+def _from_to(lowest: str, highest: str) -> str:
+    return lowest if lowest == highest else f"{lowest} – {highest}"
 
 
 def decisions() -> list[Decision]:

@@ -1,128 +1,20 @@
-"""What looks wrong with a sensor's readings: one that jumps as no air does, one that stands still while others move.
+"""What looks wrong with a sensor's readings: it jumps, it swings, it stands still, or it is silent.
 
-The tests are those of automatic weather stations (step test and persistence test, Guide to the Global Observing System,
-WMO-No. 488, appendix VI.2; named from memory). The limits are our own and much wider, since a shop has doors, heaters
-and a steam box: common practice, no published source.
+The answer hangs on the readings and their moments alone, not on how they came: a sensor's whole log, looked at from its
+beginning, is found the same as the same readings one by one, in batches, or out of order.
 """
 
-from collections.abc import Callable, Iterable
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import dataclass, field
 from datetime import datetime, timedelta
-from enum import StrEnum
 
-from shop.readings.sample import Sample
+from shop.readings.jumps import Jumps, Step
+from shop.readings.seen import Around, Seen, Wrong
+from shop.readings.still import MOST_S, Stillness
+from shop.readings.swings import Swings
 
-JUMP_C, JUMP_C_A_MINUTE = 10.0, 1.0
-JUMP_PCT, JUMP_PCT_A_MINUTE = 35.0, 5.0
-STILL_WHILE_OTHERS_MOVE = timedelta(hours=6)
-STILL_ALONE = timedelta(hours=24)
-FEWEST_STILL = 6
-OTHERS_MOVE_C, OTHERS_MOVE_PCT = 2.0, 10.0
+LOOK_BACK = timedelta(seconds=MOST_S)  # beyond it, no reading changes what is found of another that is tame
 SILENT_AFTER = 3  # times of its own interval
-
-OthersMoved = Callable[[datetime, datetime], bool]
-
-
-class Wrong(StrEnum):
-    """What looks wrong with a reading."""
-
-    STUCK = "stuck"
-    WILD = "wild"
-
-
-class Trust(StrEnum):
-    """What is known of a run of equal readings."""
-
-    OPEN = "open"
-    STUCK = "stuck"
-    BELIEVED = "believed"  # somebody looked at it and took it in
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Run:
-    """Readings in a row that say the same.
-
-    Parameters
-    ----------
-    values : tuple
-        What they say.
-    since : datetime
-        The moment of the first.
-    count : int
-        How many they are.
-    trust : Trust
-        What is known of it.
-    """
-
-    values: tuple[float, float, float | None]
-    since: datetime
-    count: int
-    trust: Trust = Trust.OPEN
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Past:
-    """What a sensor read before: its last reading that is believed, and the run of equal ones that it is in.
-
-    ``strayed`` says that it has read wildly since, and nobody took that in.
-    """
-
-    last: Sample | None = None
-    run: Run | None = None
-    strayed: bool = False
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Watched:
-    """What the watch found.
-
-    Parameters
-    ----------
-    wrong : tuple of Wrong or None
-        For each of the readings.
-    stuck_since : datetime or None
-        Readings after this moment, from before those that were watched, turn out to be stuck too.
-    """
-
-    wrong: tuple[Wrong | None, ...]
-    stuck_since: datetime | None
-
-
-def watch(samples: Iterable[Sample], past: Past, others_moved: OthersMoved) -> Watched:
-    """Look at readings of one sensor in the order of their moments.
-
-    Parameters
-    ----------
-    samples : iterable of Sample
-        The readings, rising in time.
-    past : Past
-        What came before them.
-    others_moved : callable
-        Whether the air elsewhere moved between two moments; asked at most once for each hour of a run.
-
-    Returns
-    -------
-    Watched
-        What is wrong. A sensor that jumped is believed again where it comes back to where it was, or once somebody took
-        its jump in: time alone makes none true. A run somebody took in is believed until the value changes.
-    """
-    watcher = _Watcher(last=past.last, run=past.run, strayed=past.strayed, others_moved=others_moved, old=past.run)
-    found: list[Wrong | None] = []
-    for sample in samples:
-        found.append(watcher.look(sample, found))
-    return Watched(wrong=tuple(found), stuck_since=watcher.stuck_since)
-
-
-def is_wild(sample: Sample, last: Sample | None) -> bool:
-    """Whether air could not have come here from the last believed reading in the time between."""
-    if last is None:
-        return False
-    return _is_far(sample, last, (sample.at - last.at).total_seconds() / 60)
-
-
-def _is_far(sample: Sample, last: Sample, minutes: float) -> bool:
-    too_hot = abs(sample.air_c - last.air_c) > JUMP_C + JUMP_C_A_MINUTE * minutes
-    return too_hot or abs(sample.rh_pct - last.rh_pct) > JUMP_PCT + JUMP_PCT_A_MINUTE * minutes
 
 
 def is_silent(last_heard: datetime | None, added: datetime, every: timedelta, now: datetime) -> bool:
@@ -130,56 +22,115 @@ def is_silent(last_heard: datetime | None, added: datetime, every: timedelta, no
     return now - (last_heard or added) > SILENT_AFTER * every
 
 
+def watch(readings: Sequence[Seen], *, begin: int, jumps: Jumps, around: Around) -> list[Wrong | None]:
+    """Look at readings of one sensor in the order of their moments.
+
+    Parameters
+    ----------
+    readings : sequence of Seen
+        The readings, rising in time: those that are to be looked at, after as many as `LOOK_BACK` holds.
+    begin : int
+        The place of the first that is looked at; what was found of those before it stands, and may only grow.
+    jumps : Jumps
+        Where the sensor was before the first of the readings.
+    around : Around
+        What may be asked beyond them.
+
+    Returns
+    -------
+    list of Wrong or None
+        What is wrong with each. A reading on which somebody decided keeps what it was decided on.
+    """
+    watcher = _Watcher(readings=readings, begin=begin, jumps=jumps, still=Stillness(around=around))
+    for place in range(len(readings)):
+        watcher.look(place)
+    return watcher.found()
+
+
 @dataclass(slots=True, kw_only=True)
 class _Watcher:
-    last: Sample | None
-    run: Run | None
-    strayed: bool
-    old: Run | None  # the run that began before the readings that are watched
-    others_moved: OthersMoved
-    stuck_since: datetime | None = None
-    _start: int = 0  # where in the watched readings the run begins
-    _asked_h: int = 0
+    readings: Sequence[Seen]
+    begin: int
+    jumps: Jumps
+    still: Stillness
+    swings: Swings = field(default_factory=Swings)
+    _wild: set[int] = field(default_factory=set)
+    _restless: set[int] = field(default_factory=set)
+    _stuck: set[int] = field(default_factory=set)
+    _tame: list[int] = field(default_factory=list)  # places of the readings that `still` has seen
+    _stuck_since: int | None = None
+    _told: tuple[int, int] = (0, 0)  # what of `_tame` is in `_stuck` already
+    _swinging_believed: bool = False
 
-    def look(self, sample: Sample, found: list[Wrong | None]) -> Wrong | None:
-        """Say what is wrong with one more reading, and with those of its run before it."""
-        if self._astray(sample):
-            self.strayed = True
-            return Wrong.WILD
-        self.strayed = False
-        if self.run is None or self.run.values != sample.values:
-            self.run = Run(values=sample.values, since=sample.at, count=1)
-            self.old, self._start, self._asked_h = None, len(found), 0
-        else:
-            self.run = replace(self.run, count=self.run.count + 1)
-        if self.run.trust is Trust.OPEN and self._stands_still(self.run, sample.at):
-            self._give_up_run(self.run, found)
-        if self.run.trust is Trust.STUCK:
-            return Wrong.STUCK
-        self.last = sample
+    def look(self, place: int) -> None:
+        """Look at one more reading."""
+        reading = self.readings[place]
+        self._look_at_swings(place, reading)
+        step = self._step(place, reading)
+        if step is Step.WILD:
+            return
+        if step is Step.MOVED_HOME:
+            self._move_home(place)
+        self._be_tame(place)
+        self._look_at_stillness(place)
+
+    def _be_tame(self, place: int) -> None:
+        reading = self.readings[place]
+        self.still.see(reading, taken_in=reading.taken_in(Wrong.STUCK))
+        self._tame.append(place)
+
+    def _move_home(self, place: int) -> None:
+        rivals = self.jumps.rivals[:-1]
+        self._wild = set(range(place)).difference(rivals)
+        self.still.forget()
+        self._tame.clear()
+        self._told = (0, 0)
+        for rival in rivals:
+            self._be_tame(rival)
+
+    def _step(self, place: int, reading: Seen) -> Step:
+        if place < self.begin:
+            self.jumps.replay(reading)
+            return Step.WILD if reading.astray else Step.TAME
+        stuck_since = self._stuck_since
+        base = self.jumps.believed if stuck_since is None else self.readings[self._tame[stuck_since]]
+        step = self.jumps.look(place, reading, base)
+        if step is Step.WILD:
+            self._wild.add(place)
+        return step
+
+    def _look_at_swings(self, place: int, reading: Seen) -> None:
+        since = self.swings.since(reading)
+        if reading.taken_in(Wrong.RESTLESS):
+            self._swinging_believed = True
+        elif since is None:
+            self._swinging_believed = False
+        elif place == self.begin - 1:  # it swings, and was not flagged: somebody took that in before
+            self._swinging_believed = reading.flag not in (Wrong.RESTLESS, Wrong.WILD)
+        if since is not None and place >= self.begin and not self._swinging_believed:
+            self._restless.update(range(since, place + 1))
+
+    def _look_at_stillness(self, place: int) -> None:
+        if place < self.begin - 1:
+            return
+        self._stuck_since = self.still.since()
+        if self._stuck_since is None:
+            self._told = (0, 0)
+            return
+        since, until = self._told
+        fresh = max(self._stuck_since + 1, until) if since <= self._stuck_since else self._stuck_since + 1
+        self._stuck.update(self._tame[fresh:])
+        self._told = (self._stuck_since, len(self._tame))
+
+    def found(self) -> list[Wrong | None]:
+        """What is wrong with each reading, the worst first."""
+        return [self._worst(place, reading) for place, reading in enumerate(self.readings)]
+
+    def _worst(self, place: int, reading: Seen) -> Wrong | None:
+        if reading.decided:
+            return reading.flag
+        stands = reading.flag if place < self.begin else None
+        for wrong, places in ((Wrong.WILD, self._wild), (Wrong.RESTLESS, self._restless), (Wrong.STUCK, self._stuck)):
+            if place in places or stands is wrong:
+                return wrong
         return None
-
-    def _astray(self, sample: Sample) -> bool:
-        if self.strayed and self.last is not None:
-            return _is_far(sample, self.last, minutes=0.0)
-        return is_wild(sample, self.last)
-
-    def _stands_still(self, run: Run, until: datetime) -> bool:
-        still = until - run.since
-        if run.count < FEWEST_STILL or still < STILL_WHILE_OTHERS_MOVE:
-            return False
-        if still >= STILL_ALONE:
-            return True
-        hours = int(still / timedelta(hours=1))
-        if hours <= self._asked_h:
-            return False
-        self._asked_h = hours
-        return self.others_moved(run.since, until)
-
-    def _give_up_run(self, run: Run, found: list[Wrong | None]) -> None:
-        self.run = replace(run, trust=Trust.STUCK)
-        if self.old is not None:
-            self.stuck_since = run.since
-        begin = self._start if self.old is not None else self._start + 1  # the first of a run was a true reading
-        for index in range(begin, len(found)):
-            found[index] = found[index] or Wrong.STUCK

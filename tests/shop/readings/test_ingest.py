@@ -1,8 +1,10 @@
 from collections.abc import Iterable
 from datetime import UTC, date, datetime, timedelta
+from random import Random
+from uuid import uuid4
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from hypothesis.extra.django import TestCase
 from pytest_django import DjangoAssertNumQueries
@@ -28,6 +30,11 @@ def a_sensor(name: str = "Loft 1", zone: str = "Loft", *, outdoors: bool = False
 
 def send(sensor: Sensor, *air: Sample) -> TakenIn:
     return take_in(sensor=sensor, now=NOW, air=air)[0]
+
+
+def at_home(sensor: Sensor) -> None:
+    """Let a sensor read well for an hour before the start."""
+    send(sensor, *(at(-10 * n, 20.0 + n % 2 / 2, 50.0 + 2 * (n % 2)) for n in range(10, 1, -1)))
 
 
 def counting(sensor: Sensor) -> list[float]:
@@ -66,29 +73,57 @@ class TestAir:
         sensor = a_sensor()
         send(sensor, at(0))
         taken = send(sensor, at(5, 45.0), at(10, 20.2))
-        assert taken.flagged == {0: "wild"}
+        assert taken.flagged == {0: "wild"}  # of one and one, the first is believed
         assert counting(sensor) == [20.0, 20.2]
         assert Reading.objects.get(out=True).flag == Flag.WILD
 
     def test_a_sensor_that_jumped_and_stays_there_is_kept_out_until_somebody_takes_it_in(self) -> None:
         sensor = a_sensor()
+        at_home(sensor)
         send(sensor, at(0))
         for n in range(1, 30):
             assert send(sensor, at(5 * n, 45.0 + n / 100)).flagged == {0: "wild"}
-        assert counting(sensor) == [20.0]
+        assert len(counting(sensor)) == 10
         decide(sensor=sensor, flag=Flag.WILD, first=START, last=NOW, take_in=True, by=the_shop_owner(), now=NOW)
         assert send(sensor, at(150, 45.4)).flagged == {}
-        assert len(counting(sensor)) == 31
+        assert len(counting(sensor)) == 40
+
+    def test_a_bad_reading_at_the_very_beginning_is_flagged_once_the_good_ones_are_more(self) -> None:
+        sensor = a_sensor()
+        flagged = [send(sensor, at(5 * n, air_c)).flagged for n, air_c in enumerate((45.0, 21.0, 21.1, 21.0, 21.2))]
+        assert flagged == [{}, {0: "wild"}, {}, {}, {}]
+        assert counting(sensor) == [21.0, 21.1, 21.0, 21.2]
+
+    def test_a_reading_that_comes_late_can_make_a_swinging_sensor_of_a_lively_one(self) -> None:
+        sensor = a_sensor()
+        at_home(sensor)
+        send(sensor, *(at(10 * n, 20.0 + n % 2 / 10) for n in range(60)))
+        assert len(counting(sensor)) == 69
+        send(sensor, *(at(10 * n + 5, 32.0) for n in range(30, 36)))
+        assert set(Reading.objects.filter(out=True).values_list("flag", flat=True)) == {Flag.RESTLESS}
+        out = Reading.objects.filter(out=True).values_list("at", flat=True)
+        assert min(out) < START + timedelta(minutes=310)
+        assert max(out) < START + timedelta(minutes=355 + 120)
+
+    def test_what_swings_and_was_taken_in_is_believed_as_long_as_it_goes_on(self) -> None:
+        sensor = a_sensor()
+        at_home(sensor)
+        send(sensor, *(at(5 * n, 20.0 + 12 * (n % 2)) for n in range(40)))
+        assert len(counting(sensor)) == 10
+        decide(sensor=sensor, flag=Flag.RESTLESS, first=START, last=NOW, take_in=True, by=the_shop_owner(), now=NOW)
+        for n in range(40, 80):
+            assert send(sensor, at(5 * n, 20.0 + 12 * (n % 2))).flagged == {}
 
     def test_a_late_batch_is_watched_by_what_came_before_it_in_time(self) -> None:
         sensor = a_sensor()
+        at_home(sensor)
         send(sensor, at(0, 20.0))
         send(sensor, at(600, 45.0))
         assert send(sensor, at(10, 45.0)).flagged == {0: "wild"}
 
     def test_a_stuck_sensor_is_flagged_back_to_the_second_of_its_equal_readings(self) -> None:
-        loft, shed = a_sensor(), a_sensor("Shed 1", "Shed")
-        send(shed, *(at(30 * n, 15 + n / 4) for n in range(20)))
+        loft, other = a_sensor(), a_sensor("Loft 2")
+        send(other, *(at(30 * n, 15 + n / 4) for n in range(20)))
         send(loft, at(-30, 20.4), *(at(30 * n) for n in range(6)))
         for n in range(6, 14):
             send(loft, at(30 * n))
@@ -97,9 +132,15 @@ class TestAir:
 
     def test_a_steady_room_is_not_stuck_while_nothing_else_moves(self) -> None:
         loft, shed = a_sensor(), a_sensor("Shed 1", "Shed")
-        send(shed, *(at(30 * n, 15 + n % 2) for n in range(40)))
-        for n in range(40):
+        send(shed, *(at(30 * n, 15 + n % 2) for n in range(48)))
+        for n in range(48):
             assert send(loft, at(30 * n)).flagged == {}
+        assert send(loft, at(30 * 48)).flagged == {0: "stuck"}
+
+    def test_a_still_room_is_stuck_sooner_where_the_air_moved_elsewhere_in_the_shop(self) -> None:
+        loft, shed = a_sensor(), a_sensor("Shed 1", "Shed")
+        send(shed, *(at(30 * n, 15 + n / 4, 60.0 - n % 5) for n in range(48)))
+        assert [bool(send(loft, at(30 * n)).flagged) for n in range(40)] == [*[False] * 32, *[True] * 8]
 
     def test_its_own_readings_do_not_count_as_others_that_move(self) -> None:
         loft = a_sensor()
@@ -154,9 +195,9 @@ class TestAir:
         self, django_assert_num_queries: DjangoAssertNumQueries
     ) -> None:
         sensor = a_sensor()
-        send(sensor, at(-10, 19.0))
+        at_home(sensor)
         for first, count in ((0, 1), (10, 40)):  # SQLite takes so many rows by one INSERT
-            with django_assert_num_queries(9):
+            with django_assert_num_queries(10):
                 send(sensor, *(at(n, 19.5 + n % 2, 50.0 + count) for n in range(first, first + count)))
 
 
@@ -239,3 +280,55 @@ class TestSentInAnyWay(TestCase):
                 expected.setdefault(n, air_c)
         rows = Reading.objects.filter(sensor=sensor).values_list("at", "air_c")
         assert {int((when - START).total_seconds() // 3600): air_c for when, air_c in rows} == expected
+
+
+HALF_HOURS = st.integers(1, 40)
+STRETCHES = st.lists(
+    st.tuples(
+        st.sampled_from(["alive", "jumped", "swinging", "stuck", "pegged", "damp"]), HALF_HOURS, st.integers(1, 16)
+    ),
+    min_size=1,
+    max_size=6,
+)
+
+
+def a_log(stretches: list[tuple[str, int, int]]) -> list[Sample]:
+    """Readings every half hour in stretches of each kind, with a gap of some half hours after each stretch."""
+    reads, n = [], 0
+    for kind, count, gap in stretches:
+        for k in range(count):
+            air_c = {"jumped": 44.0, "swinging": 18.0 + 13 * (k % 2), "stuck": 22.0, "damp": 22.0}.get(kind, 18.0)
+            rh_pct = {"pegged": 62.0, "stuck": 41.0, "damp": 40.0 + 2 * k}.get(kind, 50.0 + k % 4)
+            alive = 0.0 if kind in ("stuck", "damp") else (n % 9) * 0.6
+            reads.append(at(30 * n, round(air_c + alive, 1), min(rh_pct, 100.0)))
+            n += 1
+        n += gap
+    return reads
+
+
+class TestFoundAlike(TestCase):
+    """However a sensor's readings come, the same is found of them."""
+
+    @settings(max_examples=60, deadline=None)
+    @given(STRETCHES, st.randoms(use_true_random=False), st.integers(1, 90))
+    def test_in_batches_and_out_of_order_the_same_readings_are_flagged(
+        self, stretches: list[tuple[str, int, int]], dice: Random, size: int
+    ) -> None:
+        reads = a_log(stretches)
+        shed, at_once, in_parts, mixed = (a_sensor(f"S{uuid4()}", zone) for zone in ("Shed", "A", "B", "C"))
+        send(shed, *(at(60 * n, 10.0 + n % 24 / 2, 50.0 + n % 7) for n in range(200)))
+        send(at_once, *reads)
+        self.send_by(in_parts, reads, size)
+        shuffled = reads[:]
+        dice.shuffle(shuffled)
+        self.send_by(mixed, shuffled, size)
+        assert flags(in_parts) == flags(at_once)
+        assert flags(mixed) == flags(at_once)
+
+    def send_by(self, sensor: Sensor, reads: list[Sample], size: int) -> None:
+        for first in range(0, len(reads), size):
+            send(sensor, *reads[first : first + size])
+
+
+def flags(sensor: Sensor) -> list[tuple[str, bool]]:
+    return list(Reading.objects.filter(sensor=sensor).order_by("at").values_list("flag", "out"))

@@ -1,36 +1,37 @@
-"""Stuck and wild readings. The limits are common practice, no published source; tested below, at and above each."""
+"""Readings that look wrong. The limits are common practice, no published source; tested below, at and above each."""
 
-from collections.abc import Sequence
+import math
+from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shop.readings.sample import Sample
-from shop.readings.watch import Past, Run, Trust, Wrong, is_silent, is_wild, watch
+from shop.readings.jumps import is_wild
+from shop.readings.seen import Moved, Span, Wrong
+from shop.readings.watch import Jumps, is_silent, watch
+from tests.shop.readings.seeing import (
+    HOME,
+    MOVED_ELSEWHERE,
+    MOVED_HERE,
+    NOTHING_MOVED,
+    START,
+    Elsewhere,
+    Read,
+    a_day,
+    first_hour,
+    found,
+    found_at_home,
+    log,
+    noisy,
+    seen,
+)
 
-START = datetime(2026, 6, 1, tzinfo=UTC)
+GOOD, WILD, RESTLESS, STUCK = None, Wrong.WILD, Wrong.RESTLESS, Wrong.STUCK
 
 
-def at(minutes: float, air_c: float = 20.0, rh_pct: float = 50.0) -> Sample:
-    return Sample(at=START + timedelta(minutes=minutes), air_c=air_c, rh_pct=rh_pct)
-
-
-def steady(hours: float, every_min: int = 30) -> list[Sample]:
-    return [at(m) for m in range(0, int(hours * 60) + 1, every_min)]
-
-
-def still(since: datetime, until: datetime) -> bool:
-    return False
-
-
-def moving(since: datetime, until: datetime) -> bool:
-    return True
-
-
-def flags(samples: Sequence[Sample], past: Past | None = None) -> list[Wrong | None]:
-    return list(watch(samples, past or Past(), moving).wrong)
+# --- Jumps
 
 
 @pytest.mark.parametrize(
@@ -47,145 +48,221 @@ def flags(samples: Sequence[Sample], past: Past | None = None) -> list[Wrong | N
     ],
 )
 def test_a_jump_that_air_cannot_make_is_wild(minutes: float, air_c: float, rh_pct: float, wild: bool) -> None:
-    assert is_wild(at(minutes, air_c, rh_pct), at(0)) is wild
-
-
-def test_the_first_reading_of_all_cannot_be_wild() -> None:
-    assert not is_wild(at(0, 50.0), None)
+    before, after = seen([(0, 20.0, 50.0), (minutes, air_c, rh_pct)])
+    assert is_wild(after, before) is wild
 
 
 def test_one_wild_reading_leaves_those_after_it_alone() -> None:
-    assert flags([at(0), at(5, 45.0), at(10, 20.1)]) == [None, Wrong.WILD, None]
+    assert found_at_home([(0, 20, 50), (5, 45, 50), (10, 20.1, 50)]) == [GOOD, WILD, GOOD]
 
 
 def test_a_jump_that_lasts_stays_out_until_it_comes_back_to_where_it_was() -> None:
-    samples = [at(0), *(at(m, 40.0 + m / 100) for m in (5, 9, 15, 300, 600)), at(605, 30.1), at(610, 30.0), at(615)]
-    assert flags(samples) == [None, *[Wrong.WILD] * 6, None, None]
+    there: list[Read] = [(m, 40.0 + m / 1000, 50.0 + m % 3) for m in (5, 9, 15, 300, 600)]
+    back: list[Read] = [(605, 31.1, 50), (610, 30.0, 50), (615, 20, 50)]
+    assert found_at_home([(0, 20, 50), *there, *back]) == [GOOD, *[WILD] * 6, GOOD, GOOD]
+
+
+def test_a_sensor_that_left_its_jump_after_days_may_be_where_the_air_has_gone_meanwhile() -> None:
+    days = 5 * 1440
+    assert found_at_home([(0, 20, 50), (5, 45, 50), (days, 4, 50)]) == [GOOD, WILD, GOOD]
+    assert found_at_home([(0, 20, 50), (5, 45, 50), (10, 4, 50)]) == [GOOD, WILD, WILD]
+    assert found_at_home([(0, 20, 50), (5, 45, 50), (days, 42, 50)]) == [GOOD, WILD, WILD]
 
 
 def test_a_jump_that_somebody_took_in_is_where_the_next_reading_is_looked_at_from() -> None:
-    assert flags([at(605, 40.5)], Past(last=at(0), strayed=True)) == [Wrong.WILD]
-    assert flags([at(605, 40.5)], Past(last=at(600, 40.0))) == [None]
+    home, (jumped, after) = seen(HOME), seen([(5, 45.0, 50), (10, 45.3, 50)])
+    taken_in = jumped._replace(flag=WILD, decided=True)
+    kept_out = taken_in._replace(out=True)
+    for decided, wrong in ((taken_in, GOOD), (kept_out, WILD)):
+        assert watch([*home, decided, after], begin=0, jumps=Jumps(), around=Elsewhere())[-1] is wrong
 
 
-def test_a_wild_first_reading_is_seen_by_what_came_before() -> None:
-    assert flags([at(5, 45.0)], Past(last=at(0))) == [Wrong.WILD]
+@pytest.mark.parametrize("bad", [1, 2, 3])
+def test_bad_readings_at_the_very_beginning_do_not_keep_the_good_ones_out(bad: int) -> None:
+    reads = [(5.0 * n, 45.0 if n < bad else 21 + n % 2 / 2, 50.0 + n % 3) for n in range(60)]
+    assert found(reads) == [*[WILD] * bad, *[GOOD] * (60 - bad)]
+
+
+def test_of_two_levels_at_the_beginning_the_first_is_believed_until_the_other_has_more_readings() -> None:
+    reads = [(0, 21, 50), (5, 45, 50), (10, 45, 51), (15, 45, 50)]
+    assert [found(reads[:n])[-1] for n in range(1, 5)] == [GOOD, WILD, GOOD, GOOD]
+    assert found(reads) == [WILD, GOOD, GOOD, GOOD]
+
+
+def test_once_a_sensor_has_read_for_an_hour_a_jump_is_never_where_it_belongs() -> None:
+    reads = [(5.0 * n, 46 + n % 2 / 2, 50.0 + n % 3) for n in range(500)]
+    assert set(found_at_home(reads)) == {WILD}
+
+
+# --- Swings
 
 
 @pytest.mark.parametrize(
-    ("hours", "others", "stuck"),
-    [(5.5, moving, False), (6, moving, True), (6, still, False), (23.5, still, False), (24, still, True)],
+    ("swing_c", "every_min"), [(14, 5), (14, 10), (14, 30), (10, 5), (8, 2), (6, 5), (5, 5), (4, 1), (25, 5)]
 )
-def test_a_sensor_that_stands_still_is_stuck_sooner_while_others_move(
-    hours: float, others: object, stuck: bool
+def test_a_sensor_that_swings_to_and_fro_is_flagged_from_its_first_swing_on(swing_c: float, every_min: float) -> None:
+    reads = [(every_min * n, 20.0 + swing_c * (n % 2), 50.0 + n % 3) for n in range(120)]
+    assert GOOD not in found_at_home(reads)[2:]
+
+
+def test_a_humidity_that_swings_to_and_fro_is_flagged() -> None:
+    reads = [(5.0 * n, 20.0 + n % 3 / 10, 40.0 + 30 * (n % 2)) for n in range(50)]
+    assert set(found_at_home(reads)[2:]) == {RESTLESS}
+
+
+def test_a_sensor_that_has_calmed_down_is_believed_again_and_what_it_swung_stays_out() -> None:
+    swinging = [(5.0 * n, 20.0 + 14 * (n % 2), 50.0 + n % 3) for n in range(25)]
+    calm = [(125 + 5.0 * n, 20.0 + n % 3 / 2, 50.0 + n % 3) for n in range(60)]
+    wrong = found_at_home([*swinging, *calm])
+    assert set(wrong[1:25]) == {RESTLESS}
+    assert set(wrong[25 + 24 :]) == {GOOD}  # two hours on
+
+
+def a_door(hour: float) -> float:
+    """Every half hour a door stands open in winter: six degrees down at once, and up again in a quarter of an hour."""
+    return 18.0 - 6.0 * math.exp(-(hour % 0.5) * 8)
+
+
+@pytest.mark.parametrize(
+    ("name", "air_c", "rh_pct"),
+    [
+        ("a summer's day in the yard", noisy(a_day(18, 8), 0.3), noisy(a_day(65, -25), 2)),
+        ("a door in winter", noisy(a_door, 0.2), noisy(lambda h: 45 - 10 * math.exp(-(h % 0.5) * 8), 1)),
+        ("a heater that goes on and off", lambda h: 20 + 1.5 * math.sin(h * 20), lambda h: 45 - 4 * math.sin(h * 20)),
+        ("a wet floor", lambda h: 19 + h % 3 / 4, lambda h: 50 + 32 * math.exp(-(h % 4))),
+        ("a noisy cheap sensor", noisy(a_day(20, 1), 1.4), noisy(a_day(50, 4), 5)),
+    ],
+)
+@pytest.mark.parametrize("every_min", [1, 5, 15, 30])
+def test_what_a_shops_air_does_is_not_flagged(
+    name: str, air_c: Callable[[float], float], rh_pct: Callable[[float], float], every_min: float
 ) -> None:
-    samples = steady(hours)
-    found = watch(samples, Past(), moving if others is moving else still)
-    assert found.wrong[0] is None
-    assert set(found.wrong[1:]) == ({Wrong.STUCK} if stuck else {None})
-    assert found.stuck_since is None
+    assert set(found(log(72, air_c, rh_pct, every_min=every_min))) == {GOOD}, name
+
+
+# --- Stillness
+
+
+def stood(hour: float) -> float:
+    return 21.0
+
+
+@pytest.mark.parametrize(
+    ("moved", "hours"),
+    [(MOVED_HERE, 6), (MOVED_ELSEWHERE, 16), (NOTHING_MOVED, 24), (Moved(anywhere_c=1.9, anywhere_pct=9.9), 24)],
+)
+def test_a_sensor_that_stands_still_is_stuck_the_sooner_the_nearer_something_moved(moved: Moved, hours: float) -> None:
+    before, at = log(hours - 0.1, stood, stood), log(hours, stood, stood)
+    assert set(found(before, moved)) == {GOOD}
+    assert found(at, moved) == [GOOD, *[STUCK] * (len(at) - 1)]  # the first was a true reading
+
+
+@pytest.mark.parametrize("hours", [13, 15, 15.9])
+def test_a_closed_heated_room_may_stand_still_all_night_while_the_yard_cools(hours: float) -> None:
+    room = log(hours, noisy(stood, 0.1), noisy(lambda h: 45, 0.4))
+    assert set(found(room, MOVED_ELSEWHERE)) == {GOOD}
+
+
+def test_a_stuck_sensor_whose_last_digit_trembles_is_stuck_too() -> None:
+    reads = log(60, noisy(stood, 0.1), noisy(lambda h: 45, 0.4))
+    assert first_hour(reads, found(reads), STUCK) == 24
+
+
+@pytest.mark.parametrize(("spread_c", "stuck"), [(0.2, True), (0.3, False)])
+def test_what_moves_by_more_than_a_sensors_resolution_is_not_still(spread_c: float, stuck: bool) -> None:
+    reads = [(30.0 * n, 20 + spread_c * (n % 2), 50.0 + 5 * (n % 2)) for n in range(120)]
+    assert (STUCK in found(reads)) is stuck
+
+
+@pytest.mark.parametrize("pegged", [0.0, 45.0, 99.0, 100.0])
+def test_a_humidity_that_is_pegged_while_the_temperature_lives_is_stuck(pegged: float) -> None:
+    reads = log(72, noisy(a_day(18, 4), 0.2), lambda h: pegged)
+    hour = first_hour(reads, found(reads), STUCK)
+    assert hour == (24 if pegged >= 99 else 12)
+
+
+def test_fog_may_stand_at_a_hundred_per_cent_for_a_night_while_it_grows_colder() -> None:
+    assert set(found(log(14, lambda h: 12 - h / 2, lambda h: 100))) == {GOOD}
+
+
+def test_a_temperature_that_is_pegged_while_the_humidity_lives_is_stuck() -> None:
+    reads = log(72, stood, noisy(a_day(50, 12), 1))
+    assert first_hour(reads, found(reads), STUCK) == 16
+    hardly = log(72, stood, noisy(a_day(50, 4), 1))
+    assert first_hour(hardly, found(hardly), STUCK) == 48
 
 
 def test_a_few_readings_are_not_enough_to_call_a_sensor_stuck() -> None:
-    assert set(flags(steady(8, every_min=120))) == {None}  # five
-    assert flags(steady(10, every_min=120))[-1] is Wrong.STUCK  # six
+    reads: list[Read] = [(300.0 * n, 20, 50) for n in range(6)]
+    assert set(found(reads[:5], MOVED_HERE)) == {GOOD}
+    assert found(reads, MOVED_HERE) == [GOOD, *[STUCK] * 5]
 
 
-def test_a_reading_that_moves_a_little_is_not_stuck() -> None:
-    assert set(flags([at(30 * n, 20 + n % 2 / 10) for n in range(100)])) == {None}
+def test_nobody_knows_what_stood_still_over_a_gap() -> None:
+    reads: list[Read] = [(30.0 * n + (361 if n > 5 else 0), 20, 50) for n in range(12)]
+    assert set(found(reads, MOVED_HERE)) == {GOOD}
 
 
-def test_another_value_ends_the_run() -> None:
-    samples = [*steady(7), at(430, 20.4), at(435, 20.4)]
-    assert flags(samples)[-2:] == [None, None]
+def test_another_value_ends_the_stretch() -> None:
+    reads = [*log(7, stood, stood), (430, 21.6, 50), (435, 21.6, 50)]
+    assert found(reads, MOVED_HERE)[-2:] == [GOOD, GOOD]
 
 
-def test_a_wild_reading_amid_a_run_stays_wild_and_does_not_end_it() -> None:
-    samples = steady(7)
-    samples[3] = at(65, 45.0)
-    found = flags(samples)
-    assert found[3] is Wrong.WILD
-    assert {flag for n, flag in enumerate(found) if n not in (0, 3)} == {Wrong.STUCK}
+def test_a_wild_reading_amid_a_stretch_stays_wild_and_does_not_end_it() -> None:
+    reads = log(7, stood, stood)
+    reads[20] = (101, 45, 21)
+    wrong = found(reads, MOVED_HERE)
+    assert wrong[20] is WILD
+    assert {flag for n, flag in enumerate(wrong) if n not in (0, 20)} == {STUCK}
 
 
-def test_a_run_that_began_before_is_carried_on_and_its_beginning_named() -> None:
-    run = Run(values=at(0).values, since=START, count=12)
-    found = watch([at(6 * 60), at(6 * 60 + 30)], Past(last=at(330), run=run), moving)
-    assert found.wrong == (Wrong.STUCK, Wrong.STUCK)
-    assert found.stuck_since == START
+def test_a_sensor_that_was_stuck_and_lives_again_is_not_held_to_where_it_stuck() -> None:
+    reads = [*log(48, stood, stood), (2885, 3.0, 70), (2890, 3.2, 71)]
+    assert found(reads)[-2:] == [GOOD, GOOD]
 
 
-def test_a_run_that_somebody_took_in_is_believed_until_the_value_changes() -> None:
-    run = Run(values=at(0).values, since=START, count=12, trust=Trust.BELIEVED)
-    assert watch([at(3000)], Past(last=at(330), run=run), moving).wrong == (None,)
+def test_a_stretch_that_somebody_took_in_is_believed_until_it_changes() -> None:
+    stretch = seen(log(30, stood, stood))
+    taken_in = [r._replace(flag=STUCK, decided=True, pk=1) for r in stretch[1:]]
+    more = seen([(1800 + 5.0 * n, 21, 21) for n in range(1, 100)])
+    again = seen([(2300 + 5.0 * n, 24, 26) for n in range(300)])
+    wrong = watch([stretch[0], *taken_in, *more, *again], begin=361, jumps=Jumps(), around=Elsewhere())
+    assert set(wrong[361 : 361 + 99]) == {GOOD}
+    assert set(wrong[361 + 100 :]) == {STUCK}
 
 
-def test_a_run_that_is_known_to_be_stuck_stays_so_without_asking() -> None:
-    run = Run(values=at(0).values, since=START, count=1, trust=Trust.STUCK)
-    found = watch([at(10), at(20, 20.3)], Past(last=at(0), run=run), still)
-    assert (found.wrong, found.stuck_since) == ((Wrong.STUCK, None), None)
+@pytest.mark.parametrize(("high_c", "wrong"), [(21.2, GOOD), (21.3, STUCK)])
+def test_what_was_taken_in_long_ago_counts_as_long_as_nothing_moved_since(high_c: float, wrong: Wrong | None) -> None:
+    span = Span(low_c=21, high_c=high_c, low_pct=21, high_pct=21 if wrong is None else 23)
+    reads = seen(log(30, stood, stood))
+    assert watch(reads, begin=0, jumps=Jumps(at_home=True), around=Elsewhere(taken_in=span))[-1] is wrong
 
 
-def test_the_others_are_asked_once_an_hour_at_most() -> None:
-    asked = []
+def test_the_others_are_asked_for_whole_hours_and_once_for_each() -> None:
+    others = Elsewhere()
+    watch(seen(log(20, stood, stood, every_min=2)), begin=0, jumps=Jumps(), around=others)
+    assert len(others.asked) == len(set(others.asked)) == 15
+    assert {since for since, _ in others.asked} == {START}
+    assert others.asked[0][1] == START + timedelta(hours=6)
 
-    def ask(since: datetime, until: datetime) -> bool:
-        asked.append((since, until))
-        return False
 
-    watch([at(m) for m in range(0, 20 * 60, 5)], Past(), ask)
-    assert len(asked) == 14  # from the sixth hour to the nineteenth
-    assert {since for since, _ in asked} == {START}
+# --- Silence
 
 
 @pytest.mark.parametrize(("minutes", "silent"), [(15, False), (15.1, True)])
 def test_a_sensor_is_silent_after_three_of_its_own_intervals(minutes: float, silent: bool) -> None:
-    now = START + timedelta(minutes=minutes)
-    assert is_silent(START, START - timedelta(days=9), timedelta(minutes=5), now) is silent
-    assert is_silent(None, START, timedelta(minutes=5), now) is silent
+    now = datetime(2026, 6, 1, tzinfo=UTC) + timedelta(minutes=minutes)
+    assert is_silent(now - timedelta(minutes=minutes), now - timedelta(days=9), timedelta(minutes=5), now) is silent
+    assert is_silent(None, now - timedelta(minutes=minutes), timedelta(minutes=5), now) is silent
 
 
-SAMPLES = st.lists(
-    st.tuples(st.integers(1, 90), st.sampled_from([20.0, 20.1, 24.0, 45.0]), st.sampled_from([50.0, 51.0, 95.0])),
-    min_size=1,
-    max_size=60,
-)
+# --- However they come
 
 
-@given(SAMPLES, st.integers(0, 60))
-def test_a_sensor_is_judged_alike_whether_its_readings_come_at_once_or_in_two_parts(
-    steps: list[tuple[int, float, float]], cut: int
-) -> None:
-    minutes, samples = 0, []
-    for step, air_c, rh_pct in steps:
+@given(st.lists(st.tuples(st.integers(1, 90), st.sampled_from([20.0, 20.1, 24.0, 45.0])), max_size=60))
+def test_each_reading_has_one_verdict(steps: list[tuple[int, float]]) -> None:
+    minutes, reads = 0, []
+    for step, air_c in steps:
         minutes += step
-        samples.append(at(minutes, air_c, rh_pct))
-    at_once = list(watch(samples, Past(), moving).wrong)
-    first = list(watch(samples[:cut], Past(), moving).wrong)
-    second = watch(samples[cut:], past_after(samples[:cut], first), moving)
-    together = [*first, *second.wrong]
-    if second.stuck_since is not None:
-        for n, sample in enumerate(samples[:cut]):
-            if sample.at > second.stuck_since and together[n] is None:
-                together[n] = Wrong.STUCK
-    assert together == at_once
-
-
-def past_after(samples: list[Sample], wrong: list[Wrong | None]) -> Past:
-    """What the table would give: an oracle of its own, by looking back from the end."""
-    tame = [(s, w) for s, w in zip(samples, wrong, strict=True) if w is not Wrong.WILD]
-    if not tame:
-        return Past()
-    believed = [s for s, w in tame if w is None]
-    latest = tame[-1]
-    run = [latest]
-    for pair in reversed(tame[:-1]):
-        if pair[0].values != latest[0].values:
-            break
-        run.insert(0, pair)
-    trust = Trust.STUCK if latest[1] else Trust.OPEN
-    return Past(
-        last=believed[-1] if believed else None,
-        run=Run(values=latest[0].values, since=run[0][0].at, count=len(run), trust=trust),
-        strayed=wrong[-1] is Wrong.WILD,
-    )
+        reads.append((float(minutes), air_c, 50.0))
+    assert len(found(reads, MOVED_HERE)) == len(reads)

@@ -37,7 +37,7 @@ def a_sensor(name: str = "Loft 1", *, sends: bool = True) -> Sensor:
 
 
 def a_wild_reading(sensor: Sensor) -> None:
-    air = [(0, 20.0), (5, 45.0), (10, 44.0), (15, 20.2)]
+    air = [(-20, 20.0), (-15, 20.1), (0, 20.0), (5, 45.0), (10, 44.0), (15, 20.2)]
     samples = [Sample(at=START + timedelta(minutes=m), air_c=air_c, rh_pct=50.0) for m, air_c in air]
     take_in(sensor=sensor, now=timezone.now(), air=samples)
 
