@@ -12,6 +12,7 @@ from datetime import UTC, datetime
 from shop.readings.seen import Around, Moved, Seen, Span
 
 STILL_C, STILL_PCT = 0.25, 1.0  # within the resolution of a cheap sensor
+DUST = 1e-6  # of binary fractions
 HOUR_S = 3600.0
 GAP_S = 6 * HOUR_S  # nobody knows what the air did meanwhile
 FEWEST = 6
@@ -38,7 +39,7 @@ class _Channel:
         low, high = min(self.low, value), max(self.high, value)
         if gap or len(self.values) == 1:
             self.start, self.low, self.high = len(self.values) - 1, value, value
-        elif not spread(low, high) > self.within:
+        elif high - low <= self.within + DUST:
             self.low, self.high = low, high
         else:
             self._shrink(value)
@@ -47,7 +48,7 @@ class _Channel:
         place, self.low, self.high = len(self.values) - 1, value, value
         while place > self.start:
             low, high = min(self.low, self.values[place - 1]), max(self.high, self.values[place - 1])
-            if spread(low, high) > self.within:
+            if high - low > self.within + DUST:
                 break
             place, self.low, self.high = place - 1, low, high
         self.start = place
