@@ -8,9 +8,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shop.readings.jumps import is_wild
+from shop.readings.jumps import Jumps, is_wild
 from shop.readings.seen import Moved, Span, Wrong
-from shop.readings.watch import Jumps, is_silent, watch
+from shop.readings.watch import is_silent, watch
 from tests.shop.readings.seeing import (
     HOME,
     MOVED_ELSEWHERE,
