@@ -8,10 +8,10 @@ from django.utils.functional import Promise
 from django.utils.translation import gettext, gettext_lazy
 from django.utils.translation import gettext_lazy as _
 
+from hulls.takeoff import film
+from hulls.takeoff.errors import TakeOffError
 from shop.models import Product, Shop
 from shop.units import UnitSystem, convert
-from stages.engine import film
-from stages.engine.errors import EngineError
 
 LOSSES: dict[str, tuple[Promise, float]] = {
     "brush": (gettext_lazy("brush"), film.LOSS_BRUSH),
@@ -63,6 +63,6 @@ class FilmForm(forms.Form):
         try:
             pot = film.pot(area_m2, dry_um, solids, thinning=(data["thinner"] or 0.0) / 100.0, loss=loss)
             return pot, film.practical_m2_per_l(film.theoretical_m2_per_l(solids, dry_um), loss)
-        except EngineError as error:
+        except TakeOffError as error:
             self.add_error(FIELDS.get(error.field), ValidationError(gettext(error.message)))
             return None

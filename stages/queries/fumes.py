@@ -8,9 +8,10 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from hulls.sizes import outside_area_m2
+from hulls.takeoff import film
 from shop.models import Product, Zone
 from shop.units import UnitSystem, format_volume
-from stages.engine import film, fumes
+from stages.engine import fumes
 from stages.engine.airlog import AirLog
 from stages.engine.log import EntryKind
 from stages.engine.vocab import Surface

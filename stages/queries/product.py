@@ -9,9 +9,9 @@ from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
 
+from hulls.takeoff import film
 from shop.models import Product, Shop
 from shop.units import UnitSystem, convert, format_temperature, format_volume
-from stages.engine import film
 from stages.engine.label import Dryness, Label
 from stages.engine.learning import Seen, ShopFactor
 from stages.engine.rules.dry import STEPS

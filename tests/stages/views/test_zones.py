@@ -12,8 +12,9 @@ from django.test import Client
 from django.test.utils import CaptureQueriesContext
 
 from hulls.sizes import outside_area_m2
+from hulls.takeoff import film
 from shop.models import Product, Pulse, Reading, Role, Shop, WeatherDay, Zone
-from stages.engine import film, fumes
+from stages.engine import fumes
 from stages.models import CoatOn
 from tests.factories import a_crew_member, a_shop, product
 from tests.stages.at_work import a_primed_hull, many_hulls

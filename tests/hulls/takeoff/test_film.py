@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from stages.engine import film
-from stages.engine.errors import EngineError
+from hulls.takeoff import film
+from hulls.takeoff.errors import TakeOffError
 
 UNITS: pint.UnitRegistry[float] = pint.UnitRegistry()
 # In pint `mil` is an angle: `thou` is 0.001 inch.
@@ -98,6 +98,6 @@ def test_a_film_of_twice_the_thickness(power: float, factor: float) -> None:
     ],
 )
 def test_what_cannot_be_is_refused(call: object, field: str) -> None:
-    with pytest.raises(EngineError) as refused:
+    with pytest.raises(TakeOffError) as refused:
         call()  # type: ignore[operator]
     assert refused.value.field == field

@@ -5,7 +5,7 @@ Spreading rates hold for surfaces that do not soak up the coat; bare canvas and 
 
 from dataclasses import dataclass
 
-from stages.engine.errors import EngineError
+from hulls.takeoff.errors import TakeOffError
 
 # Share of the pot that does not end up on the hull. Spray: secondary source; brush and roller: from memory.
 LOSS_BRUSH = 0.10
@@ -111,11 +111,11 @@ def pot(area_m2: float, dry_um: float, volume_solids: float, *, thinning: float 
 
     Raises
     ------
-    EngineError
+    TakeOffError
         A share, film or area that cannot be.
     """
     if not 0.0 <= area_m2 < float("inf"):
-        raise EngineError("area_m2", f"{area_m2} m² cannot be an area to coat.")
+        raise TakeOffError("area_m2", f"{area_m2} m² cannot be an area to coat.")
     product_l = area_m2 / practical_m2_per_l(theoretical_m2_per_l(volume_solids, dry_um), loss)
     return Pot(product_l=product_l, thinner_l=product_l * thinning, wet_um=wet_film_um(dry_um, volume_solids, thinning))
 
@@ -139,25 +139,25 @@ def film_factor(laid_um: float, label_um: float, power: float = 1.0) -> float:
     _check_film("laid_um", laid_um)
     _check_film("label_um", label_um)
     if not 0.0 <= power <= 2.0:
-        raise EngineError("power", "Drying goes with the film's thickness to a power between 0 and 2.")
+        raise TakeOffError("power", "Drying goes with the film's thickness to a power between 0 and 2.")
     return float((laid_um / label_um) ** power)
 
 
 def _check_share(field: str, share: float) -> None:
     if not 0.0 < share <= 1.0:
-        raise EngineError(field, "The solids must be a share over 0 and up to 1 of the volume.")
+        raise TakeOffError(field, "The solids must be a share over 0 and up to 1 of the volume.")
 
 
 def _check_loss(loss: float) -> None:
     if not 0.0 <= loss < 1.0:
-        raise EngineError("loss", "The loss must be a share from 0 to under 1 of the pot.")
+        raise TakeOffError("loss", "The loss must be a share from 0 to under 1 of the pot.")
 
 
 def _check_thinning(thinning: float) -> None:
     if not 0.0 <= thinning <= 1.0:
-        raise EngineError("thinning", "Thinner must be a share from 0 to 1 of the coat's volume.")
+        raise TakeOffError("thinning", "Thinner must be a share from 0 to 1 of the coat's volume.")
 
 
 def _check_film(field: str, film_um: float) -> None:
     if not 0.0 < film_um < 10_000.0:
-        raise EngineError(field, f"{film_um} µm cannot be a film of paint.")
+        raise TakeOffError(field, f"{film_um} µm cannot be a film of paint.")
