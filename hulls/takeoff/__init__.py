@@ -1,1 +1,33 @@
 """What a boat needs and how much of it, from its area, its plan of work and the products: pure, SI units inside."""
+
+from hulls.takeoff.cover import cover
+from hulls.takeoff.duck import duck_kg_m2
+from hulls.takeoff.errors import TakeOffError
+from hulls.takeoff.items import Canvas, Cloth, Item, PackCount, TakeOff
+from hulls.takeoff.material import Material, Pack
+from hulls.takeoff.practice import USUAL, Practice
+from hulls.takeoff.take_off import take_off
+from hulls.takeoff.terms import How, Term, worth
+from hulls.takeoff.work import USUAL_WORK, Coats, Work
+
+__all__ = [
+    "USUAL",
+    "USUAL_WORK",
+    "Canvas",
+    "Cloth",
+    "Coats",
+    "How",
+    "Item",
+    "Material",
+    "Pack",
+    "PackCount",
+    "Practice",
+    "TakeOff",
+    "TakeOffError",
+    "Term",
+    "Work",
+    "cover",
+    "duck_kg_m2",
+    "take_off",
+    "worth",
+]

@@ -4,6 +4,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 
+import numpy as np
+
 
 def gettext_noop(text: str) -> str:
     """Mark words for the catalogue of translations; the pages translate them when they show them."""
@@ -17,6 +19,10 @@ class How(StrEnum):
     TIMES = "times"
     OVER = "over"
     PLUS = "plus"
+    UP = "up"  # all of it so far, up to whole pieces
+
+
+HAIR = 1e-9  # what rounding leaves of a whole number is no further piece
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,6 +67,11 @@ def plus(words: str, value: float, unit: str) -> Term:
     return Term(words=words, value=value, unit=unit, how=How.PLUS)
 
 
+def up(words: str) -> Term:
+    """Go up to whole pieces."""
+    return Term(words=words, value=1.0, unit="pc", how=How.UP)
+
+
 def worth(terms: Iterable[Term]) -> float:
     """Do the sum.
 
@@ -85,4 +96,6 @@ def worth(terms: Iterable[Term]) -> float:
                 part = part / term.value
             case How.PLUS:
                 part = part + term.value
+            case How.UP:
+                whole, part = 0.0, np.ceil(whole + part - HAIR)
     return whole + part
