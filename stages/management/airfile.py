@@ -5,6 +5,7 @@ from array import array
 from collections.abc import Iterator
 from datetime import tzinfo
 from pathlib import Path
+from typing import TextIO
 
 import numpy as np
 from django.utils.translation import gettext as _
@@ -16,6 +17,7 @@ from stages.engine.errors import EngineError
 from stages.management.writing import stamp
 
 COLUMNS = ("at", "temp_c", "rh_pct")
+LONGEST_LINE = 10_000  # letters; nothing longer is a reading, and a file without line ends is not taken in whole
 
 
 class AirFileError(ValueError):
@@ -44,8 +46,10 @@ def read_air(path: Path, written_in: tzinfo) -> AirLog:
     """
     seconds, air_c, rh_pct = array("d"), array("d"), array("d")
     try:
+        if path.exists() and not path.is_file():  # a pipe would be waited for, and a device never ends
+            raise AirFileError(_("%(file)s is not a file.") % {"file": path})
         with path.open(encoding="utf-8-sig", newline="") as file:
-            for reading in _readings(csv.DictReader(file), written_in):
+            for reading in _readings(csv.DictReader(_lines(file)), written_in):
                 for column, value in zip((seconds, air_c, rh_pct), reading, strict=True):
                     column.append(value)
     except OSError as error:
@@ -53,6 +57,15 @@ def read_air(path: Path, written_in: tzinfo) -> AirLog:
     except (UnicodeDecodeError, csv.Error) as error:
         raise AirFileError(_("%(file)s is not a CSV file in UTF-8.") % {"file": path}) from error
     return AirLog.from_arrays(np.array(seconds), np.array(air_c), np.array(rh_pct))
+
+
+def _lines(file: TextIO) -> Iterator[str]:
+    number = 0
+    while line := file.readline(LONGEST_LINE):
+        number += 1
+        if len(line) == LONGEST_LINE:
+            raise AirFileError(_line(number, _("It is too long for a reading.")))
+        yield line
 
 
 def _readings(rows: "csv.DictReader[str]", written_in: tzinfo) -> Iterator[tuple[float, float, float]]:

@@ -11,7 +11,8 @@ from django.core.management.base import BaseCommand, CommandError
 from django.utils.translation import gettext as _
 
 from shop.models import Product
-from stages.engine.airlog import AirLog, seconds_of
+from stages.engine.airlog import HOUR_S, AirLog, seconds_of
+from stages.engine.alongair import AlongAir, below
 from stages.engine.dryclock import age, dry_at
 from stages.engine.errors import EngineError
 from stages.engine.label import Dryness, Family, Label
@@ -29,6 +30,8 @@ from stages.queries.learnt import shop_factors
 from stages.queries.world import engine_product
 
 FAMILIES = {"oil": Family.OXIDATIVE, "water": Family.WATER, "solvent": Family.SOLVENT}
+LOWEST_C = 5.0
+FLOATS_BLUR_S = 1e-4  # a moment may come out this much late
 
 
 class Command(BaseCommand):
@@ -51,7 +54,10 @@ class Command(BaseCommand):
         speeds.add_argument("--label", type=drying_table, default=(), metavar="10C:36h,23C:16h,35C:9h")
         parser.add_argument("--family", choices=FAMILIES, default="oil", help="how the film dries")
         parser.add_argument(
-            "--lowest", type=temperature, default=5.0, metavar="5C", help="below it the film stands still"
+            "--lowest",
+            type=temperature,
+            metavar="5C",
+            help="below it the film stands still; 5C if left out, or the coldest that the label speaks of",
         )
         parser.add_argument(
             "--to", type=Dryness, choices=list(Dryness), default=Dryness.RECOAT, help="how dry it is to be"
@@ -74,6 +80,7 @@ class Command(BaseCommand):
             raise CommandError(error.message) from error
         except (AirFileError, ValueError) as error:
             raise CommandError(str(error)) from error
+        still_h = _still_h(label, log, applied, until)
         words = {
             "age_h": _("Age, hours at the label's reference"),
             "needed_h": _("Needed, hours at the label's reference"),
@@ -81,6 +88,9 @@ class Command(BaseCommand):
             "dry_at": _("Dry from"),
             "assumed_h": _("Hours of air that nobody measured"),
         }
+        if still_h and not options["json"]:
+            found["still_h"] = still_h
+            words["still_h"] = _("Hours under %(lowest)g °C, in which it stands still") % {"lowest": label.lowest_c}
         self.stdout.write(shown(found, words, as_json=options["json"]))
 
 
@@ -95,13 +105,15 @@ def _product(name: str) -> tuple[Label, float]:
 
 
 def _label(options: dict[str, Any]) -> Label:
+    # A label that gives hours for colder air than the usual lowest speaks for itself.
+    spoken_of = (LOWEST_C, options["at_temp"], *(celsius for celsius, _hours in options["label"]))
     return Label(
         family=FAMILIES[options["family"]],
         hours={options["to"]: options["hours"]},
         reference_c=options["at_temp"],
         q10=options["q10"],
         table=options["label"],
-        lowest_c=options["lowest"],
+        lowest_c=min(spoken_of) if options["lowest"] is None else options["lowest"],
     )
 
 
@@ -111,14 +123,24 @@ def _last(log: AirLog, applied: datetime) -> datetime:
     return datetime.fromtimestamp(log.measured_span_s[1], applied.tzinfo or UTC)
 
 
+def _still_h(label: Label, log: AirLog, applied: datetime, until: datetime) -> float:
+    """Hours from applied to until in which the film stands still for cold."""
+    start_s, end_s = seconds_of(applied), seconds_of(until)
+    if end_s <= start_s:
+        return 0.0
+    along = AlongAir.of(log, start_s, end_s)
+    return sum(end - begin for begin, end in below(along.seconds, along.air_c, label.lowest_c)) / HOUR_S
+
+
 def _answer(
     label: Label, factor: float, log: AirLog, applied: datetime, until: datetime, dryness: Dryness
 ) -> dict[str, object]:
     gone = age(label, log, applied, until, factor)
     reached = dry_at(label, log, applied, dryness, factor)
     # By seconds since 1970: what the clock on the wall shows goes back in autumn.
-    reached_s = seconds_of(reached.at) if reached.at else math.inf
-    second = datetime.fromtimestamp(round(reached_s), applied.tzinfo) if reached.at else None
+    reached_s = seconds_of(reached.at) - FLOATS_BLUR_S if reached.at else math.inf
+    # Up to the next whole second: asked about again at just that moment, it is dry.
+    second = datetime.fromtimestamp(math.ceil(reached_s), applied.tzinfo) if reached.at else None
     return {
         "age_h": round(gone.hours, 6),
         "needed_h": reached.needed_h,

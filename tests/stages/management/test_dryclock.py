@@ -1,6 +1,7 @@
 """`manage.py dryclock`: the arithmetic of the dry clock from a file."""
 
 import json
+import os
 from datetime import UTC, datetime, timedelta
 from io import StringIO
 from pathlib import Path
@@ -82,6 +83,40 @@ def test_families_rules_and_lowest_temperature(steady: str, arguments: tuple[str
 def test_a_coat_that_never_dries_has_no_moment(steady: str) -> None:
     found = clock(*SIXTEEN, "--lowest", "14C", *APPLIED, "--readings", steady)
     assert (found["dry"], found["dry_at"]) == (False, None)
+
+
+def test_a_label_for_colder_air_than_usual_speaks_for_itself(steady: str) -> None:
+    # At 13 °C, 10 K over the label's 3 °C: twice as fast (van 't Hoff's rule).
+    assert clock("--hours", "16", "--at-temp", "3C", *APPLIED, "--readings", steady)["age_h"] == 96.0
+    with pytest.raises(CommandError, match="over its lowest"):
+        clock("--hours", "16", "--at-temp", "3C", "--lowest", "5C", *APPLIED, "--readings", steady)
+
+
+def test_a_table_that_gives_hours_for_colder_air_than_usual_speaks_for_itself(tmp_path: Path) -> None:
+    path = a_file(tmp_path / "air.csv", ("2026-01-05T08:00Z", 2, 50), ("2026-01-06T08:00Z", 2, 50))
+    there = (*SIXTEEN, *APPLIED, "--readings", path)
+    assert clock(*there, "--label", "2C:48h,23C:16h")["age_h"] == 8.0  # a third of the speed
+    assert clock(*there)["age_h"] == 0.0
+
+
+def test_the_table_says_how_long_it_stood_still_for_cold(tmp_path: Path) -> None:
+    # From 7 °C straight down to 3 °C in eight hours: the second half lies under 5 °C.
+    path = a_file(tmp_path / "air.csv", ("2026-01-05T08:00Z", 7, 50), ("2026-01-05T16:00Z", 3, 50))
+    out = StringIO()
+    call_command("dryclock", *SIXTEEN, *APPLIED, "--readings", path, stdout=out)
+    last = out.getvalue().splitlines()[-1]
+    assert last.startswith("Hours under 5 °C, in which it stands still")
+    assert last.endswith(" 4.00")
+    assert "still_h" not in clock(*SIXTEEN, *APPLIED, "--readings", path)
+
+
+@pytest.mark.parametrize("hours", ["7.3", "10.01", "11.1111", "15.9999", "16"])
+def test_it_is_dry_at_the_moment_that_it_names(steady: str, hours: str) -> None:
+    there = ("--hours", hours, "--at-temp", "23C", *APPLIED, "--readings", steady)
+    named = str(clock(*there)["dry_at"])
+    assert clock(*there, "--until", named)["dry"] is True
+    second_before = (datetime.fromisoformat(named) - timedelta(seconds=1)).isoformat()
+    assert clock(*there, "--until", second_before)["dry"] is False
 
 
 def test_temperature_runs_straight_between_readings(tmp_path: Path) -> None:
@@ -204,6 +239,26 @@ def test_a_file_of_bytes_is_refused(tmp_path: Path) -> None:
     path = tmp_path / "air.csv"
     path.write_bytes(bytes(range(256)) * 10)
     with pytest.raises(CommandError):
+        clock(*SIXTEEN, *APPLIED, "--readings", str(path))
+
+
+def test_a_pipe_that_nobody_fills_is_not_waited_for(tmp_path: Path) -> None:
+    path = tmp_path / "air.csv"
+    os.mkfifo(path)
+    with pytest.raises(CommandError, match="is not a file"):
+        clock(*SIXTEEN, *APPLIED, "--readings", str(path))
+
+
+@pytest.mark.parametrize("path", ["/dev/zero", "/"])
+def test_only_a_file_is_read(path: str) -> None:
+    with pytest.raises(CommandError, match="is not a file"):
+        clock(*SIXTEEN, *APPLIED, "--readings", path)
+
+
+def test_a_file_without_line_ends_is_not_taken_in_whole(tmp_path: Path) -> None:
+    path = tmp_path / "air.csv"
+    path.write_text("at,temp_c,rh_pct\n" + 200_000 * "2026-01-05T08:00Z,13,50 ")
+    with pytest.raises(CommandError, match="Line 2: It is too long"):
         clock(*SIXTEEN, *APPLIED, "--readings", str(path))
 
 
