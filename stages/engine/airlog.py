@@ -231,9 +231,18 @@ class AirLog:
                 np.full(len(seconds), self.assumed.rh_pct),
                 seconds * math.nan,
             )
-        air_c = np.interp(seconds, self.seconds, self.air_c)
-        rh_pct = np.interp(seconds, self.seconds, self.rh_pct)
+        around = self._around(seconds)
+        air_c = np.interp(seconds, self.seconds[around], self.air_c[around])
+        rh_pct = np.interp(seconds, self.seconds[around], self.rh_pct[around])
         return air_c, rh_pct, self._surface_at(seconds)
+
+    def _around(self, seconds: FloatArray) -> slice:
+        """Give the readings that some moments lie between: interpolating takes time for each that is given."""
+        if len(seconds) == 0:
+            return slice(1)
+        before = int(self.seconds.searchsorted(np.min(seconds), "right")) - 1
+        after = int(self.seconds.searchsorted(np.max(seconds), "left"))
+        return slice(max(0, before), after + 1)
 
     def _surface_at(self, seconds: FloatArray) -> FloatArray:
         read, surfaces = self._surface_readings

@@ -1,18 +1,25 @@
 """Whether a coat may go on in a zone's air: now, through its first hours, and if not, from when."""
 
+import math
 from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum
 
 import numpy as np
+import numpy.typing as npt
 
 from stages.engine.air import DAMP_AIR_PCT, DEW_MARGIN_C, FloatArray, margin_c
 from stages.engine.airlog import DAY_S, HOUR_S, AirLog, seconds_of
 from stages.engine.errors import EngineError
 
 FIRST_HOURS = 4.0  # MIL-HDBK-1110 section 9.6.6 has the air read about every four hours
-STEP_S = 900.0
+STEP_S = 900.0  # the margin bends a little between two readings: it is looked at this often
+CUTS = 30
+EDGE_S = STEP_S / CUTS**2
+MINUTE_S = 60.0
 TREND_HOURS = 3.0
+
+Bools = npt.NDArray[np.bool_]
 
 
 class Hindrance(StrEnum):
@@ -100,7 +107,7 @@ class Course:
             margin_c=margin_c(air_c, rh_pct, surface_c),
         )
 
-    def hindered(self, limits: AirLimits) -> dict[Hindrance, np.ndarray[tuple[int], np.dtype[np.bool_]]]:
+    def hindered(self, limits: AirLimits) -> dict[Hindrance, Bools]:
         """Give, for each hindrance, at which moments it keeps a coat off."""
         coldest, hottest = np.minimum(self.air_c, self.surface_c), np.maximum(self.air_c, self.surface_c)
         return {
@@ -146,7 +153,7 @@ def paint_air(log: AirLog, moment: datetime, limits: AirLimits | None = None) ->
 def first_hindrance(
     log: AirLog, start: datetime, limits: AirLimits | None = None, *, hours: float = FIRST_HOURS
 ) -> PaintAir | None:
-    """Give the first moment of a coat's first hours at which the air keeps it off, by quarters of an hour.
+    """Give the first moment, to the second, of a coat's first hours at which the air keeps it off.
 
     Parameters
     ----------
@@ -164,10 +171,11 @@ def first_hindrance(
     PaintAir or None
         The moment and its hindrances; None when the coat may go on.
     """
-    limits = limits or AirLimits()
-    course = Course.of(log, _quarters(seconds_of(start), hours * HOUR_S))
-    bad = np.flatnonzero(np.any(list(course.hindered(limits).values()), axis=0))
-    return course.moment(int(bad[0]), log, limits, start) if len(bad) else None
+    limits, start_s = limits or AirLimits(), seconds_of(start)
+    spans = _refused_s(log, start_s, start_s + hours * HOUR_S, limits)
+    if not spans:
+        return None
+    return Course.of(log, np.array([spans[0][0]])).moment(0, log, limits, start)
 
 
 def clears_at(
@@ -180,20 +188,22 @@ def clears_at(
 ) -> datetime | None:
     """Give the earliest moment from start on at which a coat may go on and stay through its first hours.
 
-    Arguments as for `first_hindrance`; None when there is none within the horizon.
+    Arguments as for `first_hindrance`; to the next whole minute, or None when there is none within the horizon.
     """
-    course = Course.of(log, _quarters(seconds_of(start), horizon_days * DAY_S + hours * HOUR_S))
-    bad = np.any(list((course.hindered(limits or AirLimits())).values()), axis=0)
-    window = len(_quarters(0.0, hours * HOUR_S))
-    bad_in_window = np.convolve(bad, np.ones(window), "valid")
-    clear = np.flatnonzero(bad_in_window < 0.5)
-    return datetime.fromtimestamp(float(course.seconds[clear[0]]), start.tzinfo) if len(clear) else None
+    limits, start_s = limits or AirLimits(), seconds_of(start)
+    last_s = start_s + horizon_days * DAY_S
+    clear_s = start_s
+    for begin_s, end_s in _refused_s(log, start_s, last_s + hours * HOUR_S, limits):
+        if clear_s + hours * HOUR_S <= begin_s - EDGE_S:
+            break
+        clear_s = math.ceil(end_s / MINUTE_S) * MINUTE_S
+    return datetime.fromtimestamp(clear_s, start.tzinfo) if clear_s <= last_s else None
 
 
 def refused_spans(
     log: AirLog, start: datetime, end: datetime, limits: AirLimits | None = None
 ) -> tuple[tuple[datetime, datetime], ...]:
-    """Give the stretches of time in which the air keeps a coat off, by quarters of an hour.
+    """Give the stretches of time, to the second, in which the air keeps a coat off.
 
     Parameters
     ----------
@@ -209,11 +219,44 @@ def refused_spans(
     tuple of (datetime, datetime)
         In order, apart from one another, none beyond the end.
     """
-    quarters = _quarters(seconds_of(start), seconds_of(end) - seconds_of(start))
-    bad = np.any(list(Course.of(log, quarters).hindered(limits or AirLimits()).values()), axis=0)
-    edges = np.flatnonzero(np.diff(np.concatenate(([False], bad[:-1], [False])).astype(np.int8)))
-    moments = [min(datetime.fromtimestamp(float(quarters[edge]), start.tzinfo), end) for edge in edges]
-    return tuple(zip(moments[::2], moments[1::2], strict=True))
+    spans = _refused_s(log, seconds_of(start), seconds_of(end), limits or AirLimits())
+    return tuple(
+        (datetime.fromtimestamp(begin_s, start.tzinfo), datetime.fromtimestamp(end_s, start.tzinfo))
+        for begin_s, end_s in spans
+        if begin_s < end_s
+    )
+
+
+def _refused_s(log: AirLog, start_s: float, end_s: float, limits: AirLimits) -> list[tuple[float, float]]:
+    """Give the refused stretches: the first refused moment of each, and the first that is not, or the end."""
+    quarters = np.arange(start_s, end_s, STEP_S)
+    # Between two readings air and humidity run straight, so that the extremes lie at readings.
+    first, last = log.seconds.searchsorted((start_s, end_s))
+    moments = np.unique(np.concatenate((quarters, log.seconds[first:last], [end_s])))
+    bad = _refused(log, moments, limits)
+    turns = np.flatnonzero(bad[1:] != bad[:-1])
+    edges: list[float] = _turned(log, limits, moments[turns], moments[turns + 1], bad[turns]).tolist()
+    if bad[0]:
+        edges.insert(0, start_s)
+    if bad[-1]:
+        edges.append(end_s)
+    return list(zip(edges[::2], edges[1::2], strict=True))
+
+
+def _refused(log: AirLog, moments: FloatArray, limits: AirLimits) -> Bools:
+    bad: Bools = np.any(list(Course.of(log, moments).hindered(limits).values()), axis=0)
+    return bad
+
+
+def _turned(log: AirLog, limits: AirLimits, before: FloatArray, after: FloatArray, bad_before: Bools) -> FloatArray:
+    """Give when a refusal begins or ends in each of some stretches, at most `EDGE_S` late, in two questions."""
+    each = np.arange(len(before))
+    for _ in range(2):
+        cuts = np.linspace(before, after, CUTS + 1, axis=1)
+        turned = _refused(log, cuts.ravel(), limits).reshape(cuts.shape) != bad_before[:, None]
+        first = turned[:, 1:].argmax(axis=1)
+        before, after = cuts[each, first], cuts[each, first + 1]
+    return after
 
 
 def margin_trend_c_h(log: AirLog, moment: datetime, *, hours: float = TREND_HOURS) -> float:
@@ -221,8 +264,3 @@ def margin_trend_c_h(log: AirLog, moment: datetime, *, hours: float = TREND_HOUR
     now_s = seconds_of(moment)
     before, now = Course.of(log, np.array([now_s - hours * HOUR_S, now_s])).margin_c
     return float(now - before) / hours
-
-
-def _quarters(start_s: float, length_s: float) -> FloatArray:
-    quarters: FloatArray = start_s + STEP_S * np.arange(int(np.ceil(length_s / STEP_S)) + 1, dtype=np.float64)
-    return quarters

@@ -4,9 +4,12 @@ import itertools
 import math
 from datetime import UTC, datetime, timedelta
 
+import psychrolib
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from psychrolib import GetTDewPointFromRelHum
+from scipy.optimize import brentq
 
 from stages.engine.airlog import AirLog, AirReading
 from stages.engine.errors import EngineError
@@ -21,6 +24,7 @@ from stages.engine.paintair import (
 )
 from stages.engine.projection import Projection
 
+psychrolib.SetUnitSystem(psychrolib.SI)
 START = datetime(2026, 4, 6, 8, tzinfo=UTC)
 
 
@@ -69,8 +73,9 @@ def test_a_clear_morning_that_ends_in_dew_is_found_within_the_first_hours() -> N
     assert paint_air(log, START).hindrances == ()
     found = first_hindrance(log, START)
     assert found is not None
-    # Near 16 °C the dew point lies 3 K under the air at 1497.5 / 1818.3 = 82.4 % (ASHRAE): passed after 10:45.
-    assert (found.at, found.hindrances) == (at(3), (Hindrance.DEW,))
+    crossed_h = brentq(lambda h: 20 - 1.5 * h - GetTDewPointFromRelHum(20 - 1.5 * h, 0.6 + 0.08 * h) - 3.0, 0, 4)
+    assert timedelta(0) <= found.at - at(crossed_h) <= timedelta(seconds=1)
+    assert found.hindrances == (Hindrance.DEW,)
     assert first_hindrance(log, START, hours=2.0) is None
     assert first_hindrance(log, START, AirLimits(margin_c=0.0, most_rh_pct=100.0)) is None
 
@@ -81,7 +86,18 @@ def test_a_damp_night_clears_in_the_morning() -> None:
     assert found is not None
     assert at(10) < found < at(12)
     assert first_hindrance(log, found) is None
-    assert first_hindrance(log, found - timedelta(minutes=15)) is not None
+    assert first_hindrance(log, found - timedelta(minutes=1)) is not None
+
+
+def test_a_damp_minute_between_two_quarters_counts() -> None:
+    # Fair at every quarter of an hour; damp for six minutes from 9:04 on.
+    log = a_log((0, 20, 50), (1.05, 20, 50), (1.1, 20, 95), (1.15, 20, 50), (30, 20, 50))
+    found = first_hindrance(log, START)
+    assert found is not None
+    assert at(1.05) < found.at < at(1.1)
+    clear = clears_at(log, START)
+    assert clear is not None
+    assert at(1.1) < clear < at(1.15)
 
 
 def test_a_fair_hour_is_no_gap_to_paint_in() -> None:
@@ -91,8 +107,9 @@ def test_a_fair_hour_is_no_gap_to_paint_in() -> None:
     )
     found = clears_at(log, START)
     assert found is not None
-    assert at(20) < found <= at(20.5)
-    assert clears_at(log, START, hours=1.5) == at(2)
+    assert at(20) < found <= at(20.1)
+    # At 15 °C the dew point lies 3 K under the air at 1402.6 / 1705.6 = 82.24 % (ASHRAE), which is read at 9:55:50.
+    assert clears_at(log, START, hours=1.5) == at(1) + timedelta(minutes=56)
 
 
 def test_a_coat_may_go_on_at_once_in_fair_air() -> None:
@@ -137,6 +154,9 @@ def test_when_it_clears_it_holds_and_never_before(rows: list[tuple[int, float, f
         return
     assert first_hindrance(log, found) is None
     assert (first_hindrance(log, start) is None) is (found == start)
+    if found > start:
+        assert found.second == found.microsecond == 0
+        assert first_hindrance(log, max(start, found - timedelta(seconds=61))) is not None
 
 
 @pytest.mark.parametrize(
@@ -151,15 +171,18 @@ def test_limits_that_cannot_be_are_refused(changed: dict[str, float]) -> None:
 def test_the_hours_in_which_no_coat_may_go_on() -> None:
     # Straight from 10 °C at 08:00 down through the lowest 5 °C at 10:00 to 0 °C at 12:00, and up again.
     log = a_log((0, 10, 30), (4, 0, 30), (8, 10, 30))
-    assert refused_spans(log, at(0), at(8)) == ((at(2.25), at(6)),)  # 5.0 °C itself is not refused
-    assert refused_spans(log, at(0), at(5)) == ((at(2.25), at(5)),)
+    second = timedelta(seconds=1)
+    ((begin, end),) = refused_spans(log, at(0), at(8))
+    assert at(2) < begin <= at(2) + second  # 5.0 °C itself is not refused
+    assert at(6) <= end <= at(6) + second
+    assert refused_spans(log, at(0), at(5)) == ((begin, at(5)),)
     assert refused_spans(log, at(3), at(4)) == ((at(3), at(4)),)
     assert refused_spans(log, at(7), at(8)) == ()
     assert refused_spans(log, at(0), at(8), AirLimits(lowest_c=0.0)) == ()
 
 
 @given(st.lists(st.tuples(st.floats(0, 25), st.floats(20, 95)), min_size=2, max_size=12))
-def test_those_hours_are_the_quarters_at_which_something_keeps_a_coat_off(airs: list[tuple[float, float]]) -> None:
+def test_at_no_quarter_outside_those_hours_does_anything_keep_a_coat_off(airs: list[tuple[float, float]]) -> None:
     log = a_log(*((2.0 * n, air_c, rh_pct) for n, (air_c, rh_pct) in enumerate(airs)))
     spans = refused_spans(log, at(0), at(24))
     for quarter in range(96):
