@@ -175,7 +175,8 @@ def _refused_words(refused: Spans, start: datetime, now: datetime) -> str:
     if not ahead:
         return _("Nothing keeps a coat off in the days ahead.")
     begin, close = ahead[0]
-    words = {"begin": when(max(begin, now), now), "close": when(close, now)}
+    # Shown to the minute, it is over at the next one.
+    words = {"begin": when(max(begin, now), now), "close": when(close + timedelta(seconds=59), now)}
     return _("A coat is kept off from %(begin)s to %(close)s.") % words
 
 
