@@ -1,24 +1,66 @@
-"""Sizes of a hull that work is reckoned from."""
+"""Sizes of a hull that work is reckoned from: by the most exact of what was measured of it."""
 
-import math
+from functools import lru_cache
 
+from hulls.lines import (
+    HULL_TYPES,
+    LinesError,
+    Offsets,
+    Principal,
+    Sizes,
+    filled_in,
+    measure,
+    measure_offsets,
+    measure_taped,
+)
 from hulls.models import Hull
+from hulls.offsets.kept import read_kept
+
+KEPT = 2048  # hulls: more than a shop has in hand
 
 
-def outside_area_m2(hull: Hull) -> float:
-    """Outside area of a hull from its four measures, m².
+def principal_of(hull: Hull) -> Principal:
+    """The numbers that a hull is drawn from: its measures, with rocker and stems as its type has them."""
+    return _principal(hull.length_m, hull.beam_m, hull.depth_m, hull.end_depth_m, hull.rocker_m, hull.hull_type)
+
+
+def sizes_of(hull: Hull) -> Sizes:
+    """Sizes of a hull from an offset table, else from taped stations, else from its four measures and its type.
 
     Parameters
     ----------
     hull : Hull
-        The boat; its mean depth weighs the ends by a third.
+        The boat. Its row alone is read: no query.
 
     Notes
     -----
-    Girth amidships as half an ellipse (Ramanujan's first approximation, 1914), times length and a fullness of 0.72,
-    which is common practice, no published source. Good to about 10 %.
+    Taped stations that no longer fit, since a measure was changed after them, are left aside: the lines page says so.
     """
-    depth_m = hull.depth_m + (hull.end_depth_m - hull.depth_m) / 3
-    a, b = hull.beam_m / 2, depth_m
-    girth_m = math.pi * (3 * (a + b) - math.sqrt((3 * a + b) * (a + 3 * b))) / 2
-    return 0.72 * girth_m * hull.length_m
+    return _sizes(principal_of(hull), hull.hull_type, hull.lines_table)
+
+
+def outside_area_m2(hull: Hull) -> float:
+    """Outside area of a hull, m²."""
+    return sizes_of(hull).outside_area_m2
+
+
+@lru_cache(maxsize=KEPT)
+def _principal(
+    length_m: float, beam_m: float, depth_m: float, end_depth_m: float, rocker_m: float | None, hull_type: str
+) -> Principal:
+    given = Principal(length_m=length_m, beam_m=beam_m, depth_m=depth_m, end_depth_m=end_depth_m, rocker_m=rocker_m)
+    return filled_in(given, HULL_TYPES[hull_type])
+
+
+@lru_cache(maxsize=KEPT)
+def _sizes(principal: Principal, hull_type: str, table: str) -> Sizes:
+    kind = HULL_TYPES[hull_type]
+    lines = read_kept(table)
+    if isinstance(lines, Offsets):
+        return measure_offsets(lines)
+    if lines:
+        try:
+            return measure_taped(principal, lines, kind)
+        except LinesError:
+            pass
+    return measure(principal, kind)

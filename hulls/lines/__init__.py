@@ -12,6 +12,7 @@ from hulls.lines.principal import Principal, StemShape
 from hulls.lines.profile import Profile, Rib, profile, ribs, seam
 from hulls.lines.sizes import ManySizes, Sizes
 from hulls.lines.svg import path_data, svg_path
+from hulls.lines.taped import Taped, measure_taped
 from hulls.lines.types import DEFAULT, HULL_TYPES, Form, HullType, filled_in
 
 __all__ = [
@@ -28,9 +29,11 @@ __all__ = [
     "Sizes",
     "Station",
     "StemShape",
+    "Taped",
     "filled_in",
     "measure",
     "measure_offsets",
+    "measure_taped",
     "path_data",
     "profile",
     "ribs",

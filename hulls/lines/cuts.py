@@ -49,5 +49,9 @@ def girth(curve: Curve) -> float:
 def girths_along(net: Net, side: Profile) -> tuple[tuple[float, float], ...]:
     """Return where along the length, from one end, and how long round the hull is there, in metres."""
     length = side.principal.length_m
-    places = [length * part / GIRTHS for part in range(GIRTHS + 1)]
-    return tuple((place, girth(cut(net, side, place - length / 2))) for place in places)
+    return tuple((place, girth(cut(net, side, place - length / 2))) for place in places(length))
+
+
+def places(length_m: float) -> tuple[float, ...]:
+    """Return where girths are told, in metres from one end."""
+    return tuple(length_m * part / GIRTHS for part in range(GIRTHS + 1))

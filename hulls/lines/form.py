@@ -11,8 +11,8 @@ from functools import lru_cache
 import numpy as np
 
 from hulls.lines.bezier import Cubic
-from hulls.lines.principal import StemShape
-from hulls.lines.profile import STEMS, SWEEP_ARRIVE, SWEEP_LEAVE, SWEEP_LIFT
+from hulls.lines.principal import Principal, StemShape
+from hulls.lines.profile import FALL, LEVEL, STEEPER, STEMS, SWEEP_ARRIVE, SWEEP_LEAVE, SWEEP_LIFT
 from hulls.lines.section import Section, section
 from hulls.lines.skin import Array, Net
 from hulls.lines.types import Form
@@ -36,7 +36,7 @@ class Grid:
 
 
 # Against a net of ten times as many stations and points: area within 0.05 %, volume within 0.5 %.
-FINE = Grid(stations=16, round_points=10, side_points=3)
+FINE = Grid(stations=16, round_points=12, side_points=3)
 COARSE = Grid(stations=6, round_points=5, side_points=2)  # for differences between forms
 
 
@@ -49,6 +49,17 @@ class Measures:
     depth: Array
     end_depth: Array
     rise: Array
+
+    @classmethod
+    def of(cls, known: Principal) -> "Measures":
+        """Return one hull's."""
+        return cls(
+            length=np.array([known.length_m]),
+            beam=np.array([known.beam_m]),
+            depth=np.array([known.depth_m]),
+            end_depth=np.array([known.end_depth_m]),
+            rise=np.array([known.keel_rise_m]),
+        )
 
 
 def surface(measures: Measures, form: Form, grid: Grid) -> Net:
@@ -130,17 +141,19 @@ def stem_at(measures: Measures, stem: StemShape, heights: Array) -> tuple[Array,
     height, rise = measures.end_depth[:, None], measures.rise[:, None]
     foremost, run, tip = form.foremost_at * height, form.forefoot * height, half - form.falls_back * height
     heel, drop, lift = half - run, foremost - rise, height - foremost
+    sheer_slope = (1 - SWEEP_LIFT) * (height - measures.depth[:, None]) / ((1 - SWEEP_ARRIVE) * half)
+    rake = np.minimum(form.rake * run, STEEPER * FALL * drop / np.maximum(sheer_slope, LEVEL))
     low = heights <= foremost
     up = (
         np.where(low, rise, foremost),
         np.where(low, rise + run * rise / heel, foremost + 0.42 * lift),
-        np.where(low, foremost - 0.58 * drop, height - 0.3 * lift),
+        np.where(low, foremost - FALL * drop, height - 0.3 * lift),
         np.where(low, foremost, height),
     )
     along = (
         np.where(low, heel, half),
         np.where(low, heel + 0.5 * run, half),
-        np.where(low, half - form.rake * run, tip + 0.55 * (half - tip)),
+        np.where(low, half - rake, tip + 0.55 * (half - tip)),
         np.where(low, half, tip),
     )
     return _valued(_powers(along), _parameter(_powers(up), heights)), tip[:, 0]

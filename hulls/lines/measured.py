@@ -1,22 +1,23 @@
 """The sizes of hulls from four tape measures and a type."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import fields, replace
 
 import numpy as np
 
+from hulls.lines.adding import one, sizes_of_nets
 from hulls.lines.cuts import girths_along
 from hulls.lines.errors import LinesError
 from hulls.lines.form import COARSE, FINE, Measures, surface
 from hulls.lines.principal import LIMITS, Principal
 from hulls.lines.profile import profile
-from hulls.lines.sizes import SKIN_M, ManySizes, Sizes
-from hulls.lines.skin import Array, Net, lengths, strips
+from hulls.lines.sizes import ManySizes, Sizes
+from hulls.lines.skin import Array, strips
 from hulls.lines.types import DEFAULT, Form, HullType, filled_in
 
 # How far a canoe may lie from the form of its type, by eye from drawings: no published source.
 FULLNESS_OUT, BOTTOM_OUT = 0.05, 0.25  # of the plan's rectangle; of the exponent
-AT_ONCE = 32  # hulls: what fits a processor's nearest memory
+AT_ONCE = 48  # hulls: what fits a processor's nearest memory
 
 
 def measure(principal: Principal, hull_type: HullType = DEFAULT) -> Sizes:
@@ -36,19 +37,15 @@ def measure(principal: Principal, hull_type: HullType = DEFAULT) -> Sizes:
         flatter and sharper in the bottom than its type, together.
     """
     known = filled_in(principal, hull_type)
-    assert known.rocker_m is not None
-    assert known.stem is not None
-    form = replace(hull_type.form, stem=known.stem)
-    measures = Measures(
-        length=np.array([known.length_m]),
-        beam=np.array([known.beam_m]),
-        depth=np.array([known.depth_m]),
-        end_depth=np.array([known.end_depth_m]),
-        rise=np.array([known.rocker_m]),
-    )
+    measures, form = Measures.of(known), form_of(known, hull_type)
     net = surface(measures, form, FINE)
     sizes = sizes_of_nets(measures, net, spread(measures, form))
     return one(sizes, girths_along(net, profile(known)))
+
+
+def form_of(known: Principal, hull_type: HullType) -> Form:
+    """Return the form of a type with the stems that the hull has."""
+    return replace(hull_type.form, stem=known.stem or hull_type.form.stem)
 
 
 def sizes_many(
@@ -113,62 +110,3 @@ def plausible(form: Form) -> Iterator[Form]:
             fullness=min(max(form.fullness + fuller * FULLNESS_OUT, 0.5), 0.95),
             bottom=max(form.bottom * (1 + flatter * BOTTOM_OUT), 0.75),
         )
-
-
-def sizes_of_nets(measures: Measures, net: Net, spread_pct: Array, stretch: Array | float = 1.0) -> ManySizes:
-    """Add up the nets of forward quarters.
-
-    Parameters
-    ----------
-    measures : Measures
-        Of these hulls.
-    net : Net
-        Shape (hulls, stations, points).
-    spread_pct : array
-        Of each hull.
-    stretch : array or float
-        By how much the skin between two stations is longer round than the net, shape (stations - 1,).
-    """
-    quarters, volumes = strips(net)
-    quarters = quarters * stretch
-    outside = 4 * np.sum(quarters, axis=-1)
-    girth = 2 * lengths(net.x[:, 0], net.y[:, 0], net.z[:, 0])
-    keel, stem = (net.x[:, :, 0], net.z[:, :, 0]), (net.x[:, -1], net.z[:, -1])
-    return ManySizes(
-        outside_area_m2=outside,
-        inside_area_m2=outside - 4 * _within(net),
-        side_area_m2=_side_area(net),
-        greatest_girth_m=girth,
-        sheer_length_m=2 * lengths(net.x[:, :, -1], net.y[:, :, -1], net.z[:, :, -1]),
-        keel_length_m=2 * lengths(keel[0], np.zeros_like(keel[0]), keel[1]),
-        stem_length_m=lengths(stem[0], np.zeros_like(stem[0]), stem[1]),
-        length_m=measures.length,
-        beam_m=measures.beam,
-        volume_m3=2 * np.abs(np.sum(volumes, axis=-1)),
-        spread_pct=spread_pct,
-    )
-
-
-def one(many: ManySizes, girths: Sequence[tuple[float, float]]) -> Sizes:
-    """Return the first of many as one."""
-    return Sizes(
-        **{field.name: float(getattr(many, field.name)[0]) for field in fields(ManySizes)}, girths=tuple(girths)
-    )
-
-
-def _within(net: Net) -> Array:
-    """Return by how much a quarter shrinks within the planking: thickness times the angle that its sections turn."""
-    up, out = net.z[..., -1] - net.z[..., -2], net.y[..., -1] - net.y[..., -2]
-    turned = np.where(up > 0, np.arctan2(up, out), np.pi / 2)
-    along = np.diff(net.x[..., -1], axis=-1)
-    return np.asarray(SKIN_M * np.sum((turned[:, 1:] + turned[:, :-1]) / 2 * along, axis=-1))
-
-
-def _side_area(net: Net) -> Array:
-    """Return the area within keel, stem and sheer, both halves, by the shoelace formula."""
-
-    def rim(p: Array) -> Array:
-        return np.concatenate([p[:, :, 0], p[:, -1, 1:], p[:, -2::-1, -1]], axis=1)
-
-    x, z = rim(net.x), rim(net.z)
-    return np.asarray(np.abs(np.sum(x * np.roll(z, -1, axis=1) - np.roll(x, -1, axis=1) * z, axis=1)))

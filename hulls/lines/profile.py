@@ -12,6 +12,8 @@ from hulls.lines.bezier import Cubic, Point
 from hulls.lines.principal import Principal, StemShape
 
 SWEEP_LEAVE, SWEEP_ARRIVE, SWEEP_LIFT = 0.58, 0.86, 0.08  # shares of half length, half length, rise
+FALL = 0.58  # of a stem's height, where its curve begins to turn
+STEEPER, LEVEL = 0.6, 1e-6  # of the stem's slope, the most that the sheer may have; a slope that counts as none
 RIB_SPACING_M = 0.1  # centre to centre, about 4 in: common practice, no published source
 
 
@@ -172,9 +174,12 @@ def _stem(tip: Point, half: float, form: StemForm, p: Principal) -> tuple[Cubic,
     heel = (half - run, p.keel_rise_m)
     slope = 2 * p.keel_rise_m / heel[0]  # of the keel's parabola at the heel, so that the stem leaves it fair
     drop = foremost[1] - heel[1]
+    # A raked stem stays steeper than the sheer that meets it, or they would cross below the tip.
+    sheer_slope = (1 - SWEEP_LIFT) * (p.end_depth_m - p.depth_m) / ((1 - SWEEP_ARRIVE) * half)
+    rake = min(form.rake * run, STEEPER * FALL * drop / max(sheer_slope, LEVEL))
     forefoot = Cubic(
         foremost,
-        (half - form.rake * run, foremost[1] - 0.58 * drop),
+        (half - rake, foremost[1] - FALL * drop),
         (heel[0] + 0.5 * run, heel[1] + 0.5 * run * slope),
         heel,
     )

@@ -22,13 +22,16 @@ class Net:
     z: Array
 
 
-def strips(net: Net) -> tuple[Array, Array]:
+def strips(net: Net, longer: Array | float = 1.0) -> tuple[Array, Array]:
     """Return area and volume between each station and the next.
 
     Parameters
     ----------
     net : Net
         One side, arrays of shape (..., stations, points).
+    longer : array or float
+        By how much the skin is longer round than the net, between four neighbours each: shape
+        (..., stations - 1, points - 1).
 
     Returns
     -------
@@ -47,7 +50,7 @@ def strips(net: Net) -> tuple[Array, Array]:
         area = area + np.sqrt(across * across + sideways * sideways + up * up)
         volume = volume + sideways * breadth
     # Each quadrilateral was cut twice (÷ 2), a triangle is half its parallelogram (÷ 2); a mean of three, two sides.
-    return np.sum(area, axis=-1) / 4, np.sum(volume, axis=-1) / 4 / 3 * 2
+    return np.sum(area * longer, axis=-1) / 4, np.sum(volume * longer, axis=-1) / 4 / 3 * 2
 
 
 def lengths(*axes: Array) -> Array:

@@ -2,6 +2,7 @@
 
 from hulls.models.estimates import Answer, Estimate, EstimateKind
 from hulls.models.hulls import Filler, Hull, InsideVarnish, Priority
+from hulls.models.lines import HullKind, LinesKind, LinesRecord
 from hulls.models.links import ProgressLink
 from hulls.models.owners import Owner
 from hulls.models.photos import Photo
@@ -12,7 +13,10 @@ __all__ = [
     "EstimateKind",
     "Filler",
     "Hull",
+    "HullKind",
     "InsideVarnish",
+    "LinesKind",
+    "LinesRecord",
     "Owner",
     "Photo",
     "Priority",

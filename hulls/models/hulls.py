@@ -5,6 +5,7 @@ from django.core.validators import RegexValidator
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
+from hulls.models.lines import HullKind
 from hulls.models.owners import Owner
 from hulls.tags import is_tag
 
@@ -52,6 +53,10 @@ class Hull(models.Model):
     beam_m = models.FloatField(_("beam, m"))
     depth_m = models.FloatField(_("depth amidships, m"))
     end_depth_m = models.FloatField(_("depth at the ends, m"))
+    hull_type = models.CharField(_("type of hull"), max_length=12, choices=HullKind, default=HullKind.ALL_ROUND)
+    rocker_m = models.FloatField(_("rocker, m"), null=True, blank=True)
+    # What was taped, or the offsets, as hulls.offsets.kept writes them: on the row, so that sizes cost no query a hull.
+    lines_table = models.TextField(_("stations or offsets"), blank=True, editable=False)
     wood = models.CharField(_("wood"), max_length=120, blank=True)
     fittings = models.CharField(_("fittings"), max_length=200, blank=True)
     filler = models.CharField(_("filler"), max_length=8, choices=Filler, default=Filler.LATEX)

@@ -15,12 +15,13 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from hulls.drawing import HullDrawing, Scale, floor_scale
+from hulls.sizes import principal_of
 from shop.models import Pulse, Station
 from shop.units import UnitSystem, format_temperature
 from stages.engine.assess import StageStatus, assess, headline
 from stages.models import HullWork
 from stages.queries.foreseen import FRESH, holds_until, read_at, version_of
-from stages.queries.looks import drawing_of, principal_of
+from stages.queries.looks import drawing_of
 from stages.queries.steps import Ring, ring_of, step_when, step_words
 from stages.queries.work import InWork, in_work
 from stages.queries.world import Around, around, seats

@@ -11,11 +11,12 @@ from django.utils import timezone
 
 from hulls.drawing import HullDrawing, floor_scale
 from hulls.models import Hull
+from hulls.sizes import principal_of
 from shop.models import Pulse
 from shop.units import UnitSystem, format_length
 from stages.engine.assess import assess, headline
 from stages.models import Entry, HullWork
-from stages.queries.looks import drawing_of, principal_of
+from stages.queries.looks import drawing_of
 from stages.queries.sheet_skin import skin_words
 from stages.queries.steps import Ring, ring_of, step_when, step_words
 from stages.queries.work import InWork, in_work

@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 
 from hulls.drawing import HullDrawing, Scale, draw_hull
-from hulls.lines import Principal
 from hulls.models import Hull
+from hulls.sizes import principal_of
 from hulls.skins import SkinKind, skin_after
 from stages.engine.vocab import ProductKind, Surface
 from stages.engine.work import Work
@@ -41,11 +41,6 @@ def look_of(hull: Hull, work: Work) -> Look:
         return Look(SkinKind.OLD_PAINT, hull.old_colour, outwales)
     under = work.state.top(Surface.PLANKING)
     return Look(skin_after(work.product(under).kind if under else None), None, outwales)
-
-
-def principal_of(hull: Hull) -> Principal:
-    """The numbers that a hull is drawn from."""
-    return Principal(length_m=hull.length_m, beam_m=hull.beam_m, depth_m=hull.depth_m, end_depth_m=hull.end_depth_m)
 
 
 def drawing_of(hull: Hull, work: Work, scale: Scale) -> HullDrawing:

@@ -8,6 +8,7 @@ from django.utils.translation import gettext as _
 
 from hulls.drawing import HullDrawing, sheet_scale
 from hulls.models import Hull, Photo, ProgressLink
+from hulls.sizes import principal_of
 from hulls.skin_section import Band, draw_section
 from hulls.tokens import token_hash
 from shop.models import Pulse, Shop
@@ -20,7 +21,7 @@ from stages.owner.days import day
 from stages.owner.layers import Skin
 from stages.owner.story import Day, story
 from stages.owner.today import OVER, told
-from stages.queries.looks import drawing_of, principal_of
+from stages.queries.looks import drawing_of
 from stages.queries.sheet_skin import skin_words
 from stages.queries.work import in_work, log_of
 from stages.queries.world import around

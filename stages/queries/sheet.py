@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 
 from hulls.drawing import HullDrawing, sheet_scale
 from hulls.models import Hull, Photo, ProgressLink
+from hulls.sizes import principal_of
 from hulls.skin_section import Band, draw_section
 from shop.models import Pulse
 from shop.units import UnitSystem, format_length
@@ -19,7 +20,7 @@ from stages.engine.work import Work
 from stages.models import Entry, HullWork
 from stages.owner.layers import Skin
 from stages.queries.foreseen import holds_until, version_of
-from stages.queries.looks import drawing_of, principal_of
+from stages.queries.looks import drawing_of
 from stages.queries.sheet_coat import drying_coat
 from stages.queries.sheet_log import LogRow, log_rows
 from stages.queries.sheet_skin import SurfaceRow, skin_words, surface_rows

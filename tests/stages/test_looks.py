@@ -6,9 +6,10 @@ import pytest
 
 from hulls.drawing import floor_scale
 from hulls.models import Hull
+from hulls.sizes import principal_of
 from hulls.skins import SkinKind
 from stages.engine.vocab import Condition, Surface
-from stages.queries.looks import Look, drawing_of, look_of, principal_of
+from stages.queries.looks import Look, drawing_of, look_of
 from tests.stages.engine.trade import a_coat, a_work
 
 CAME_WITH = dict.fromkeys(Surface, Condition.UNKNOWN)

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from hulls.lines import Principal, StemShape, profile, ribs, seam
 from hulls.lines.bezier import Cubic
-from tests.hulls.lines.strategies import canoes
+from tests.hulls.lines.strategies import WITHIN, canoes
 
 STEPS = [n / 25 for n in range(26)]
 SMALL = 1e-9
@@ -91,8 +91,8 @@ def test_the_lines_are_fair_wherever_curves_meet_but_at_the_tips(hull: Principal
 
 @given(canoes(rocker=False), st.floats(0, 1))
 def test_a_hull_made_larger_has_the_same_lines_made_larger(hull: Principal, share: float) -> None:
-    largest = min(10.7 / hull.length_m, 2 / hull.beam_m, 0.9 / hull.depth_m, 1.6 / hull.end_depth_m)
-    times = 1 + (largest - 1) * share * 0.999
+    largest = min(10.7 / hull.length_m, 2 / hull.beam_m, 0.9 / hull.depth_m, 1.6 / hull.end_depth_m) * WITHIN
+    times = 1 + (max(largest, 1) - 1) * share
     sizes = {f: getattr(hull, f) * times for f in ("length_m", "beam_m", "depth_m", "end_depth_m")}
 
     small, large = profile(hull), profile(replace(hull, **sizes))

@@ -1,0 +1,1 @@
+"""Tables of a hull's lines as people write them, and as they are kept."""
