@@ -4,7 +4,9 @@ import re
 
 _PART = r"[A-Za-z0-9](?:[A-Za-z0-9.-]*[A-Za-z0-9])?"
 PATTERN = rf"{_PART}(?:/{_PART})*"
-WORDS_OF_THE_SITE = frozenset({"new", "import", "change", "part", "do", "coats"})  # they stand in addresses of sheets
+WORDS_OF_THE_SITE = frozenset(
+    {"new", "import", "change", "part", "do", "coats", "photos"}
+)  # they stand in addresses of sheets
 
 
 def is_tag(text: str) -> bool:

@@ -13,6 +13,7 @@ from csp.constants import NONE, SELF
 from django.core.exceptions import ImproperlyConfigured
 
 from shop.production import laptop_secret_key, unsafe_values
+from shop.storage import photo_storage
 
 BASE_DIR = Path(__file__).resolve().parent.parent
 env = environ.Env()
@@ -116,6 +117,7 @@ CELERY_BEAT_SCHEDULE = {
     "sweep": {"task": "shop.jobs.sweep", "schedule": 2.0, "options": {"expires": 10}},
     # Once a day, each by the job of that name.
     "audit": {"task": "shop.jobs.daily", "schedule": crontab(hour=3, minute=0), "args": ["audit"]},
+    "photos": {"task": "shop.jobs.daily", "schedule": crontab(hour=3, minute=20), "args": ["photos"]},
 }
 JOB_LEASE = timedelta(seconds=env.int("RIBBAND_JOB_LEASE_SECONDS", default=60))  # longer than the longest job takes
 JOB_ATTEMPTS = env.int("RIBBAND_JOB_ATTEMPTS", default=5)
@@ -160,8 +162,18 @@ STATIC_ROOT = VAR_DIR / "static"
 STATICFILES_DIRS = [BASE_DIR / "static"]
 MEDIA_ROOT = VAR_DIR / "media"
 MEDIA_URL = "/media/"
+FILE_UPLOAD_HANDLERS = ["shop.uploads.BoundedUpload"]
+LARGEST_UPLOAD = 48 * 1024 * 1024  # of one file; what is past it never reaches memory or disk
+DATA_UPLOAD_MAX_NUMBER_FILES = 400  # past what the form of photos takes, so that the form can say so
 STORAGES = {
     "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
+    "photos": photo_storage(
+        bucket=env.str("RIBBAND_S3_BUCKET", default=""),
+        endpoint=env.str("RIBBAND_S3_ENDPOINT", default=""),
+        region=env.str("RIBBAND_S3_REGION", default=""),
+        key=env.str("RIBBAND_S3_KEY", default=""),
+        secret=env.str("RIBBAND_S3_SECRET", default=""),
+    ),
     "staticfiles": {"BACKEND": "whitenoise.storage.CompressedManifestStaticFilesStorage"},
 }
 

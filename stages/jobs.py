@@ -1,40 +1,70 @@
-"""Background work on hulls: small copies of photos, and the audit of every night."""
+"""Background work on hulls: photos, time-lapses, and what is done every night."""
 
-from io import BytesIO
-from pathlib import PurePosixPath
+from django.utils import timezone
 
-from django.core.files.base import ContentFile
-
-from hulls.models import Photo
+from hulls.models import Photo, PhotoState, TimeLapse
+from hulls.photo_files import keep_copies, keep_lapse, read, read_sent
+from hulls.photos.apart import copies_apart, lapse_apart
+from hulls.photos.errors import LOST, PhotoError
+from hulls.time_lapse import frames_of
 from shop.jobs.registry import Effect, Payload, job
 from stages.audit import differences
-from stages.services.photos import clean_photo
+from stages.services import photo_work
 
-SMALL_SIDE = 640
+FEWEST_FRAMES = 2
 
 
 class AuditError(RuntimeError):
     """The tables do not equal the log; the job that found it is kept as failed, with the first difference."""
 
 
-@job("small_photo")
-def small_photo(payload: Payload) -> Effect:
-    """Make the small copy of a photo, 640 pixels on its longer side; nothing for a photo that is gone.
-
-    The copy's name is made of the photo's: done twice, it is written over, and no file is left lying about.
-    """
-    photo = Photo.objects.filter(pk=payload["photo"]).first()
+@job("work_photo")
+def work_photo(payload: Payload) -> Effect:
+    """Make the copies of a photo; nothing for one that is worked already, struck, or gone."""
+    photo = Photo.objects.filter(pk=payload["photo"], state=PhotoState.WAITING, struck_at=None).first()
     if photo is None:
         return lambda: None
-    with photo.image.open("rb") as file:
-        content = clean_photo(BytesIO(file.read()), longest_side=SMALL_SIDE)
-    storage, path = photo.small.storage, PurePosixPath(photo.image.name or "")
-    name = str(path.with_name(f"{path.stem}-small.jpg"))
-    storage.delete(name)
-    saved = storage.save(name, ContentFile(content))
+    try:
+        copies = copies_apart(read_sent(photo))
+    except PhotoError as error:
+        why = error.message
+        return lambda: photo_work.refuse_photo(photo, why)
+    except FileNotFoundError:
+        return lambda: photo_work.refuse_photo(photo, LOST)
+    keep_copies(photo, copies)
+    return lambda: photo_work.show_photo(photo, copies)
+
+
+@job("time_lapse")
+def time_lapse(payload: Payload) -> Effect:
+    """Make a hull's time-lapse, unless its photos changed again: then a later job does it."""
+    hull, wanted = payload["hull"], payload["wanted"]
+    if not TimeLapse.objects.filter(hull_id=hull, wanted=wanted).exists():
+        return lambda: None
+    photos = list(Photo.objects.filter(hull_id=hull, state=PhotoState.READY, struck_at=None).order_by("taken_at", "pk"))
+    whole = _lapse(hull, photos)
+    shared = _lapse(hull, [photo for photo in photos if photo.shared])
+    return lambda: photo_work.show_time_lapse(hull_id=hull, wanted=wanted, whole=whole, shared=shared)
+
+
+def _lapse(hull: int, photos: list[Photo]) -> str:
+    frames = frames_of(photos)
+    if len(frames) < FEWEST_FRAMES:
+        return ""
+    return keep_lapse(hull, lapse_apart(read(photo.name("small")) for photo in frames))
+
+
+@job("photos")
+def photos(payload: Payload) -> Effect:
+    """Every night: files of photos that were struck leave the disk, and so does what was left lying."""
+    now = timezone.now()
+    leaving, lost = photo_work.due_to_leave(now), photo_work.given_up()
+    photo_work.remove_files(leaving)
+    photo_work.remove_left_lying(now)
 
     def effect() -> None:
-        Photo.objects.filter(pk=photo.pk).update(small=saved)
+        photo_work.forget(leaving)
+        photo_work.give_up(lost)
 
     return effect
 

@@ -5,7 +5,7 @@ from hulls.models.hulls import Filler, Hull, InsideVarnish, Priority
 from hulls.models.lines import HullKind, LinesKind, LinesRecord
 from hulls.models.links import ProgressLink
 from hulls.models.owners import Owner
-from hulls.models.photos import Photo
+from hulls.models.photos import Photo, PhotoState, TimeLapse, View
 
 __all__ = [
     "Answer",
@@ -19,6 +19,9 @@ __all__ = [
     "LinesRecord",
     "Owner",
     "Photo",
+    "PhotoState",
     "Priority",
     "ProgressLink",
+    "TimeLapse",
+    "View",
 ]

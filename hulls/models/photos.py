@@ -1,4 +1,4 @@
-"""Photos of a boat."""
+"""Photos of a boat, and the time-lapse made of them."""
 
 import uuid
 
@@ -8,22 +8,54 @@ from django.utils.translation import gettext_lazy as _
 from hulls.models.hulls import Hull
 
 
-def photo_path(photo: "Photo", filename: str) -> str:
-    """Where a photo's file lies; nothing of the name that the phone gave survives."""
-    return f"photos/{photo.hull_id}/{uuid.uuid4().hex}.jpg"
+class View(models.TextChoices):
+    """From where a photo looks at the boat; two of one view make a pair of before and after."""
+
+    NONE = "", _("none in particular")
+    PORT = "port", _("port side")
+    STARBOARD = "starboard", _("starboard side")
+    BOW = "bow", _("bow")
+    STERN = "stern", _("stern")
+    BOTTOM = "bottom", _("bottom")
+    INSIDE = "inside", _("inside")
+    DECKS = "decks", _("decks and gunwales")
+
+
+class PhotoState(models.TextChoices):
+    """How far the work on a photo's file is."""
+
+    WAITING = "waiting", _("being worked on")
+    READY = "ready", _("ready")
+    REFUSED = "refused", _("refused")
+    GONE = "gone", _("off the disk")
+
+
+def new_stem() -> str:
+    """A name for a photo's files; nothing of the name that the phone gave survives in it."""
+    return uuid.uuid4().hex
 
 
 class Photo(models.Model):
-    """One photo, cleaned of what the phone wrote into it, with a small copy made in the background."""
+    """One photo of a boat.
+
+    What was sent lies under ``sent_name`` until it is worked, and is then removed: kept are copies of its pixels
+    alone. A photo whose line in the log was struck has ``struck_at``; nothing shows it any more, and after the shop's
+    period its files go too.
+    """
 
     hull = models.ForeignKey(Hull, models.CASCADE, related_name="photos", verbose_name=_("hull"))
-    image = models.ImageField(_("photo"), upload_to=photo_path)
-    small = models.ImageField(_("small copy"), upload_to=photo_path, blank=True)
-    width = models.PositiveIntegerField(default=0, editable=False)
-    height = models.PositiveIntegerField(default=0, editable=False)
+    stage = models.CharField(_("step"), max_length=40, blank=True)
+    view = models.CharField(_("view"), max_length=10, choices=View, default=View.NONE, blank=True)
     caption = models.CharField(_("caption"), max_length=200, blank=True)
     shared = models.BooleanField(_("shown to the boat's owner"), default=False)
     taken_at = models.DateTimeField(_("taken"))
+    state = models.CharField(_("state"), max_length=8, choices=PhotoState, default=PhotoState.WAITING)
+    refusal = models.CharField(_("why it was refused"), max_length=200, blank=True)
+    stem = models.CharField(max_length=32, default=new_stem, unique=True, editable=False)
+    width = models.PositiveIntegerField(default=0, editable=False)
+    height = models.PositiveIntegerField(default=0, editable=False)
+    tiny = models.TextField(default="", editable=False)
+    struck_at = models.DateTimeField(_("struck"), null=True, blank=True)
 
     class Meta:
         verbose_name = _("photo")
@@ -32,3 +64,31 @@ class Photo(models.Model):
 
     def __str__(self) -> str:
         return self.caption or f"{self.hull_id} {self.taken_at:%Y-%m-%d}"
+
+    @property
+    def sent_name(self) -> str:
+        """Where the file lies as it was sent, until it is worked."""
+        return f"sent/{self.stem}"
+
+    def name(self, size: str) -> str:
+        """Where a copy lies."""
+        return f"photos/{self.hull_id}/{self.stem}-{size}.webp"
+
+
+class TimeLapse(models.Model):
+    """The time-lapse of a boat: one of all its photos, one of those that its owner may see.
+
+    ``wanted`` counts the changes of its photos, so that of several in a row only the last has it made anew.
+    """
+
+    hull = models.OneToOneField(Hull, models.CASCADE, related_name="time_lapse", verbose_name=_("hull"))
+    wanted = models.PositiveIntegerField(_("changes"), default=0)
+    whole = models.CharField(_("of all photos"), max_length=120, blank=True)
+    shared = models.CharField(_("of the shared photos"), max_length=120, blank=True)
+
+    class Meta:
+        verbose_name = _("time-lapse")
+        verbose_name_plural = _("time-lapses")
+
+    def __str__(self) -> str:
+        return f"{self.hull_id} {self.wanted}"

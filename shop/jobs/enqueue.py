@@ -1,6 +1,7 @@
 """Write a job down, and hint at it once it is sure."""
 
 import logging
+from datetime import timedelta
 
 from django.db import transaction
 from django.utils import timezone
@@ -13,7 +14,10 @@ from shop.models.jobs import Job
 logger = logging.getLogger(__name__)
 
 
-def enqueue(*, name: str, key: str, payload: Payload) -> None:
+AT_ONCE = timedelta()
+
+
+def enqueue(*, name: str, key: str, payload: Payload, wait: timedelta = AT_ONCE) -> None:
     """Write a job down inside the caller's transaction and hint at it on commit.
 
     Rolled back with the rest if the transaction fails. The same key twice is one job, whatever became of the first.
@@ -26,10 +30,14 @@ def enqueue(*, name: str, key: str, payload: Payload) -> None:
         Says which piece of work this is, such as `photo.thumbnails:17`.
     payload
         What the handler needs to know, as JSON.
+    wait
+        How long it is to lie; the sweep then finds it.
     """
     handler_for(name)
-    Job.objects.bulk_create([Job(name=name, key=key, payload=payload, due_at=timezone.now())], ignore_conflicts=True)
-    transaction.on_commit(lambda: hint(key), robust=True)
+    due_at = timezone.now() + wait
+    Job.objects.bulk_create([Job(name=name, key=key, payload=payload, due_at=due_at)], ignore_conflicts=True)
+    if not wait:
+        transaction.on_commit(lambda: hint(key), robust=True)
 
 
 def hint(key: str) -> None:

@@ -52,6 +52,14 @@ class Shop(ChargingFields):
     wood_glue_pct = models.FloatField(_("most moisture of wood before glue, %"), default=12.0, validators=METER)
     wood_canvas_pct = models.FloatField(_("most moisture of wood before canvas, %"), default=15.0, validators=METER)
     units = models.CharField(_("units"), max_length=10, choices=Units, default=Units.METRIC)
+    photos_shared = models.BooleanField(
+        _("show new photos to the boat's owner"),
+        default=False,
+        help_text=_("Whoever takes a photo can choose otherwise."),
+    )
+    struck_photo_days = models.PositiveSmallIntegerField(
+        _("days until a struck photo leaves the disk"), default=30, validators=[MaxValueValidator(3650)]
+    )
 
     class Meta:
         verbose_name = _("shop")

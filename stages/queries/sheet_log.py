@@ -96,7 +96,7 @@ def _row(entry: Entry, names: Names, reasons: Mapping[int, str], now: datetime) 
         spite=tuple(_spite(item) for item in entry.details.get("overrides", ())),
         is_struck=struck,
         struck=reasons.get(entry.number, ""),
-        may_strike=not struck and EntryKind(entry.kind) not in KEPT,
+        may_strike=not struck and EntryKind(entry.kind) not in KEPT and not entry.details.get("changed"),
     )
 
 
@@ -227,6 +227,9 @@ def _note(entry: Entry, names: Names) -> str:
 
 def _photo(entry: Entry, names: Names) -> str:
     words = _("Photo, shown to the boat's owner") if entry.details.get("shared") else _("Photo")
+    if entry.details.get("changed"):
+        shared = entry.details["shared"]
+        words = _("Photo changed, shown to the boat's owner") if shared else _("Photo changed, for the shop only")
     return f"{words}: {entry.details['caption']}" if entry.details.get("caption") else f"{words}."
 
 

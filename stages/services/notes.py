@@ -3,13 +3,15 @@
 from collections.abc import Mapping
 from dataclasses import replace
 
-from hulls.models import Photo
+from django.utils import timezone
+
 from stages.engine.errors import EngineError
 from stages.engine.findings import Ask, gettext_noop
 from stages.engine.log import EntryKind
 from stages.engine.vocab import Action, Condition, Damage, Surface
 from stages.services.desk import Desk, already, telling
 from stages.services.orders import Hand, Line, Outcome
+from stages.services.photos import strike_photo
 from stages.services.record import record
 from stages.services.texts import checked_reason, checked_text
 
@@ -100,7 +102,7 @@ def write_note(*, hull_id: int, text: str, hand: Hand, stage: str = "") -> Outco
 def strike_entry(*, hull_id: int, number: int, reason: str, hand: Hand) -> Outcome:
     """Strike a line of the log, with a reason; refused where later lines lean on it.
 
-    A photo goes with its line: off the sheet, and out of sight of the boat's owner.
+    A photo goes with its line: off every page at once, off the disk after the shop's period.
 
     Raises
     ------
@@ -118,7 +120,9 @@ def strike_entry(*, hull_id: int, number: int, reason: str, hand: Hand) -> Outco
             raise EngineError("number", gettext_noop("This line is struck already."))
         details = {"entry": number, "reason": checked_reason(reason)}
         if target.kind is EntryKind.PHOTO:
-            Photo.objects.filter(pk=target.details["photo"], hull_id=hull_id).update(shared=False)
+            if target.details.get("changed"):
+                raise EngineError("number", gettext_noop("Change the photo once more instead."))
+            strike_photo(hull_id=hull_id, photo=target.details["photo"], at=timezone.now())
         return Line(kind=EntryKind.STRIKE, stage=target.stage, details=details), None
 
     return record(hull_id=hull_id, hand=hand, plan=plan)

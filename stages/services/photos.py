@@ -1,75 +1,175 @@
-"""Photos: cleaned of what the phone wrote into them, logged, and copied small in the background."""
+"""Photos: kept as they were sent, logged, and worked in the background; changed and struck."""
 
-import io
-import warnings
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from datetime import datetime
+from pathlib import PurePath
 from typing import BinaryIO
+from uuid import uuid5
 
-from django.core.files.base import ContentFile
 from django.db import transaction
-from PIL import Image, ImageOps, UnidentifiedImageError
 
-from hulls.models import Photo
+from hulls.models import Photo, View
+from hulls.photo_files import keep_sent, remove
+from hulls.photos.errors import PhotoError
+from hulls.photos.kinds import check_file
 from shop.jobs.enqueue import enqueue
 from stages.engine.errors import EngineError
 from stages.engine.findings import Ask, gettext_noop
 from stages.engine.log import EntryKind
 from stages.services.desk import Desk, telling
 from stages.services.orders import Hand, Line, Outcome
+from stages.services.photo_work import photos_changed
 from stages.services.record import record
 from stages.services.texts import checked_text
 
-LARGEST_BYTES = 20 * 1024 * 1024
-LONGEST_SIDE = 2400
-FORMATS = ("JPEG", "PNG", "WEBP")
+CAPTION_LENGTH = 200
+MOST_AT_ONCE = 100
 
 
-def clean_photo(file: BinaryIO, *, longest_side: int = LONGEST_SIDE) -> bytes:
-    """A photo as a JPEG the right way up, without place, time or device, and no larger than is useful.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NotKept:
+    """A file that was not kept, by the name that the phone gave it, and why."""
+
+    name: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sent:
+    """What became of files that were sent together."""
+
+    kept: tuple[Outcome, ...]
+    refused: tuple[NotKept, ...]
+
+
+def add_photos(
+    *,
+    hull_id: int,
+    files: Iterable[BinaryIO],
+    hand: Hand,
+    caption: str = "",
+    shared: bool = False,
+    stage: str = "",
+    view: str = "",
+) -> Sent:
+    """Keep photos that were sent together, a line in the log each; one that is refused holds up no other.
+
+    Sent twice under the same number, each is kept once.
 
     Raises
     ------
     EngineError
-        When the file is too large, is no photo, or would unpack to something monstrous.
+        When what was written beside them cannot be.
     """
-    file.seek(0, io.SEEK_END)
-    if file.tell() > LARGEST_BYTES:
-        raise EngineError("image", gettext_noop("The photo is larger than 20 MB."))
-    file.seek(0)
+    kept, refused = [], []
+    for n, file in enumerate(files):
+        # Each photo has a number of its own that follows from the sender's: sent again, it is known again.
+        own = replace(hand, client_id=uuid5(hand.client_id, str(n))) if n else hand
+        try:
+            check_photo(file)
+        except EngineError as error:
+            refused.append(NotKept(name=PurePath(str(getattr(file, "name", ""))).name, why=error.message))
+            continue
+        kept.append(
+            add_photo(hull_id=hull_id, file=file, hand=own, caption=caption, shared=shared, stage=stage, view=view)
+        )
+    return Sent(kept=tuple(kept), refused=tuple(refused))
+
+
+def check_photo(file: BinaryIO) -> None:
+    """Refuse a file that is too large or no photo; nothing of it is decoded.
+
+    Raises
+    ------
+    EngineError
+        With the reason.
+    """
     try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("error", Image.DecompressionBombWarning)
-            with Image.open(file, formats=FORMATS) as image:
-                image.draft("RGB", (longest_side, longest_side))
-                image.thumbnail((longest_side, longest_side))
-                upright = ImageOps.exif_transpose(image).convert("RGB")
-    except (Image.DecompressionBombWarning, Image.DecompressionBombError) as error:
-        raise EngineError("image", gettext_noop("The photo has more pixels than the shop can hold.")) from error
-    except (UnidentifiedImageError, OSError, SyntaxError, ValueError) as error:
-        raise EngineError("image", gettext_noop("This file is no photo: send a JPEG, PNG or WebP.")) from error
-    out = io.BytesIO()
-    upright.info.clear()
-    upright.save(out, "JPEG", quality=85)
-    return out.getvalue()
+        check_file(file, size=getattr(file, "size", None))
+    except PhotoError as error:
+        raise EngineError("images", error.message) from error
 
 
 def add_photo(
-    *, hull_id: int, file: BinaryIO, hand: Hand, caption: str = "", shared: bool = False, stage: str = ""
+    *,
+    hull_id: int,
+    file: BinaryIO,
+    hand: Hand,
+    caption: str = "",
+    shared: bool = False,
+    stage: str = "",
+    view: str = "",
 ) -> Outcome:
-    """Keep a photo of a hull and log it; a small copy is made in the background."""
-    caption = checked_text(caption, "caption", 200, empty=True)
-    content = clean_photo(file)
-    width, height = Image.open(io.BytesIO(content)).size
-    photo = Photo(hull_id=hull_id, caption=caption, shared=shared, taken_at=hand.at, width=width, height=height)
+    """Keep a photo of a hull as it was sent, and log it; its copies are made in the background.
+
+    Raises
+    ------
+    EngineError
+        When the file is no photo, or what was written beside it cannot be.
+    """
+    check_photo(file)
+    caption, view = checked_text(caption, "caption", CAPTION_LENGTH, empty=True), checked_view(view)
+    photo = Photo(hull_id=hull_id, caption=caption, shared=shared, stage=stage, view=view, taken_at=hand.at)
+    keep_sent(photo, file)  # outside the transaction, which must not wait for a disk or a bucket
 
     def plan(desk: Desk) -> tuple[Line, Ask | None] | Outcome:
-        photo.save()  # for its number, by which the line can be struck with it; its file comes once the line stands
-        details = {"caption": caption, "shared": shared, "photo": photo.pk}
+        photo.save()  # for its number, by which the line can be struck with it
+        details = {"caption": caption, "shared": shared, "view": view, "photo": photo.pk}
+        return telling(Line(kind=EntryKind.PHOTO, stage=stage, details=details))(desk)
+
+    try:
+        with transaction.atomic():
+            outcome = record(hull_id=hull_id, hand=hand, plan=plan)
+            stands = outcome.entry is not None and not outcome.repeated
+            if stands:
+                enqueue(name="work_photo", key=f"work_photo:{photo.pk}", payload={"photo": photo.pk})
+    except BaseException:
+        remove([photo.sent_name])
+        raise
+    if not stands:
+        remove([photo.sent_name])
+    return outcome
+
+
+def change_photo(
+    *, hull_id: int, photo: int, hand: Hand, caption: str = "", shared: bool = False, view: str = "", stage: str = ""
+) -> Outcome:
+    """Say anew what a photo shows, from where, at which step, and whether the boat's owner sees it.
+
+    Raises
+    ------
+    EngineError
+        When the hull has no such photo, or what was written cannot be.
+    """
+    caption, view = checked_text(caption, "caption", CAPTION_LENGTH, empty=True), checked_view(view)
+
+    def plan(desk: Desk) -> tuple[Line, Ask | None] | Outcome:
+        found = Photo.objects.filter(pk=photo, hull_id=hull_id, struck_at=None)
+        if not found.update(caption=caption, shared=shared, view=view, stage=stage):
+            raise EngineError("photo", gettext_noop("This hull has no such photo."))
+        photos_changed(hull_id, hide=True)
+        details = {"caption": caption, "shared": shared, "view": view, "photo": photo, "changed": True}
         return telling(Line(kind=EntryKind.PHOTO, stage=stage, details=details))(desk)
 
     with transaction.atomic():
-        outcome = record(hull_id=hull_id, hand=hand, plan=plan)
-        if outcome.entry is None or outcome.repeated:
-            return outcome
-        photo.image.save("photo.jpg", ContentFile(content))
-        enqueue(name="small_photo", key=f"small_photo:{photo.pk}", payload={"photo": photo.pk})
-    return outcome
+        return record(hull_id=hull_id, hand=hand, plan=plan)
+
+
+def strike_photo(*, hull_id: int, photo: int, at: datetime) -> None:
+    """Take a photo out of every page at once; its files go after the shop's period. Called where its line is struck."""
+    if Photo.objects.filter(pk=photo, hull_id=hull_id, struck_at=None).update(struck_at=at, shared=False):
+        photos_changed(hull_id, hide=True)
+
+
+def checked_view(view: str) -> str:
+    """A view that a photo can have.
+
+    Raises
+    ------
+    EngineError
+        When there is no such view.
+    """
+    if view not in View.values:
+        raise EngineError("view", gettext_noop("Choose from where the photo looks at the boat."))
+    return view
