@@ -38,8 +38,20 @@ class ProgressLinkAdmin(ReadOnlyAdmin):
 class PhotoAdmin(ReadOnlyAdmin):
     """Each photo, by its caption."""
 
-    list_display = ("hull", "taken_at", "caption", "shared")
-    list_filter = ("shared",)
+    list_display = ("hull", "taken_at", "caption", "view", "shared", "state")
+    list_filter = ("shared", "state")
     list_select_related = ("hull",)
-    fields = ("hull", "taken_at", "caption", "shared", "width", "height")
+    fields = (
+        "hull",
+        "taken_at",
+        "caption",
+        "stage",
+        "view",
+        "shared",
+        "state",
+        "refusal",
+        "width",
+        "height",
+        "struck_at",
+    )
     search_fields = ("hull__tag", "caption")

@@ -29,7 +29,7 @@ class BoundedUpload(TemporaryFileUploadHandler):
         else:
             self._kept = settings.LARGEST_UPLOAD
 
-    def file_complete(self, file_size: int) -> UploadedFile:
+    def file_complete(self, file_size: int) -> "UploadedFile[Any] | None":
         """Hand the file over with its true size."""
         if file_size > settings.LARGEST_UPLOAD:
             self.file.truncate(0)

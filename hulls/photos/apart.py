@@ -63,10 +63,15 @@ def _apart(task: str, files: Iterable[tuple[str, bytes]], collect: Callable[[Pat
         return collect(folder, said)
 
 
+def _command(task: str, folder: Path) -> list[str]:
+    return [sys.executable, "-m", "hulls.photos", task, str(folder)]
+
+
 def _run(task: str, folder: Path) -> dict[str, Any]:
-    command = [sys.executable, "-m", "hulls.photos", task, str(folder)]
     try:
-        done = subprocess.run(command, cwd=ROOT, env=ENV, capture_output=True, timeout=WITHIN_S, text=True)
+        done = subprocess.run(
+            _command(task, folder), cwd=ROOT, env=ENV, capture_output=True, timeout=WITHIN_S, text=True
+        )
     except subprocess.TimeoutExpired:
         raise PhotoError(TOO_SLOW) from None
     if done.returncode == 0:

@@ -7,17 +7,20 @@ from datetime import timedelta
 from django.db.models import Max
 from PIL import Image, ImageDraw, ImageFilter
 
-from hulls.models import Hull
+from hulls.models import Hull, Photo
+from hulls.photo_files import keep_copies
+from hulls.photos.copies import make_copies
 from stages.demo.driver import Driver
 from stages.models import Entry
+from stages.services.photo_work import show_photo
 from stages.services.photos import add_photo
 
 SIZE = (960, 720)
-SHOWN = (  # tag, caption, what is painted, and the stage whose last line in the log it was taken after
-    ("H-097", "New ribs in, clenched and faired", "ribs", "ribs"),
-    ("H-097", "Canvas stretched and tacked", "canvas", "canvas"),
-    ("H-097", "The colour goes on", "enamel", "enamel"),
-    ("H-109", "Ribs out at the bow", "ribs", "ribs"),
+SHOWN = (  # tag, caption, what is painted, the stage whose last line in the log it was taken after, and the view
+    ("H-097", "New ribs in, clenched and faired", "ribs", "ribs", "inside"),
+    ("H-097", "Canvas stretched and tacked", "canvas", "canvas", "port"),
+    ("H-097", "The colour goes on", "enamel", "enamel", "port"),
+    ("H-109", "Ribs out at the bow", "ribs", "ribs", "inside"),
 )
 SHORTLY = timedelta(minutes=5)
 
@@ -25,13 +28,20 @@ SHORTLY = timedelta(minutes=5)
 def show_photos(driver: Driver, hulls: dict[str, Hull]) -> None:
     """Add the demo's photos, the boat owner's among them."""
     dice = random.Random(3)
-    for tag, caption, kind, stage in SHOWN:
+    for tag, caption, kind, stage, view in SHOWN:
         seen = Entry.objects.filter(hull=hulls[tag], stage=stage).aggregate(last=Max("at"))["last"]
         if seen is None:  # the work is not that far in this week's weather
             continue
         at = min(driver.now, seen + SHORTLY)
         file = io.BytesIO(paint(kind, hulls[tag].colour, dice))
-        add_photo(hull_id=hulls[tag].pk, file=file, hand=driver.hand(at), caption=caption, shared=True)
+        added = add_photo(
+            hull_id=hulls[tag].pk, file=file, hand=driver.hand(at), caption=caption, shared=True, stage=stage, view=view
+        )
+        if added.entry is not None:
+            photo = Photo.objects.get(pk=added.entry.details["photo"])
+            copies = make_copies(file)  # here and now: the demo's pages have them before there is a worker
+            keep_copies(photo, copies)
+            show_photo(photo, copies)
 
 
 def paint(kind: str, colour: str, dice: random.Random) -> bytes:

@@ -40,6 +40,7 @@ class ActForm(forms.Form):
     fold: ClassVar[Promise] = _("At another time")  # what is said of the fields that are folded away
     main: tuple[str, ...] = ()  # fields that are always in sight
     has_file = False
+    sends_on = ""  # what has htmx send it, where that is not the press of its button alone
     quiet = False  # whether another act's button is the one to press
     takes_back = False  # what it does undoes something; its button looks so
 
@@ -89,7 +90,7 @@ class ActForm(forms.Form):
         """Who does it, when, and the sender's number."""
         data = self.cleaned_data
         at = data.get("at") or now
-        return Hand(by=by, at=at, client_id=data["client_id"], override=data["override"])
+        return Hand(by=by, at=at, client_id=data["client_id"], override=data.get("override", ""))
 
     def refuse(self, outcome: Outcome, by: CrewMember, now: datetime) -> None:
         """Show what the rules found, and let the shop's owner go ahead where nobody's safety hangs on it."""

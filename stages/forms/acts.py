@@ -10,6 +10,7 @@ from stages.engine.vocab import Action, Gate
 from stages.forms import bench, notes
 from stages.forms.act import ActForm
 from stages.forms.dryness import DryForm, TackyForm
+from stages.forms.photos import PhotoForm, ShotForm
 from stages.forms.survey import SurveyForm
 from stages.queries.sheet import AtHand
 
@@ -31,7 +32,7 @@ ACTS: dict[str, type[ActForm]] = {
         notes.LeadTestForm,
         notes.MoistureForm,
         notes.NoteForm,
-        notes.PhotoForm,
+        PhotoForm,
         notes.StrikeForm,
         notes.LinkForm,
         notes.WithdrawLinkForm,
@@ -64,10 +65,11 @@ NEXT: dict[Action, str] = {
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StepForms:
-    """What is offered at one step: what comes next, what its coat was found to be, and what else can be recorded."""
+    """What is offered at one step: what comes next, a photo, how its coat was found, what else can be recorded."""
 
     key: str
     next: ActForm | None
+    shot: ActForm
     tried: tuple[ActForm, ...]
     others: tuple[ActForm, ...]
 
@@ -90,7 +92,11 @@ class Offered:
 
         steps = (
             replace(
-                at, next=at.next and put(at.next), tried=tuple(map(put, at.tried)), others=tuple(map(put, at.others))
+                at,
+                next=at.next and put(at.next),
+                shot=put(at.shot),
+                tried=tuple(map(put, at.tried)),
+                others=tuple(map(put, at.others)),
             )
             for at in self.steps
         )
@@ -98,7 +104,7 @@ class Offered:
 
     def __iter__(self) -> Iterator[ActForm]:
         for at in self.steps:
-            yield from (*((at.next,) if at.next else ()), *at.tried, *at.others)
+            yield from (*((at.next,) if at.next else ()), at.shot, *at.tried, *at.others)
         yield from (*self.beside, *self.link)
 
 
@@ -139,7 +145,8 @@ def _at_step(at_hand: AtHand, status: StageStatus) -> StepForms:
     coming = ACTS[after](at_hand=at_hand, stage=key, given=given) if after else None
     others = (ACTS[action](at_hand=at_hand, stage=key) for action in _others(status) if action != after)
     tried = (ACTS[action](at_hand=at_hand, stage=key) for action in _tried(at_hand, status))
-    return StepForms(key=key, next=coming, tried=tuple(tried), others=tuple(others))
+    shot = ShotForm(at_hand=at_hand, stage=key)
+    return StepForms(key=key, next=coming, shot=shot, tried=tuple(tried), others=tuple(others))
 
 
 def _tried(at_hand: AtHand, status: StageStatus) -> Iterable[str]:

@@ -1,7 +1,5 @@
 """Acts beside the steps: moves, finds, moisture, lead test, notes, photos, strikes, the progress link."""
 
-from typing import Any
-
 from django import forms
 from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
@@ -84,27 +82,6 @@ class NoteForm(ActForm):
     text = PlainText(
         label=_("Note"), help_text=_("For the shop only; the boat's owner never sees it."), max_length=4000, rows=4
     )
-
-
-class PhotoForm(ActForm):
-    """Add a photo."""
-
-    action, title, press = "photo", _("Add a photo"), _("Keep the photo")
-    main = ("image", "caption", "shared")
-    has_file = True
-    image = forms.FileField(
-        label=_("Photo"),
-        help_text=_("JPEG, PNG or WebP, up to 20 MB. The place and time that the phone wrote into it are taken out."),
-        widget=forms.FileInput(attrs={"accept": "image/jpeg,image/png,image/webp"}),
-    )
-    caption = PlainText(label=_("What it shows"), max_length=200, required=False)
-    shared = forms.BooleanField(label=_("Show it to the boat's owner"), required=False)
-
-    def told(self) -> dict[str, Any]:
-        """The file under the service's name for it."""
-        told = super().told()
-        told["file"] = told.pop("image")
-        return told
 
 
 class StrikeForm(ActForm):

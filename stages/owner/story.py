@@ -9,7 +9,7 @@ from itertools import groupby
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from hulls.models import Photo
+from hulls.photo_shown import Shown
 from shop.models import ProductKind
 from stages.engine.log import EntryKind, LogEntry, in_force
 from stages.engine.route import Route, StageSpec
@@ -26,10 +26,10 @@ class Day:
     on: date
     says: str
     lines: tuple[str, ...]
-    photos: tuple[Photo, ...]
+    photos: tuple[Shown, ...]
 
 
-def story(route: Route, log: Iterable[LogEntry], photos: Iterable[Photo], today: date) -> tuple[Day, ...]:
+def story(route: Route, log: Iterable[LogEntry], photos: Iterable[Shown], today: date) -> tuple[Day, ...]:
     """What happened, the latest day first.
 
     Parameters
@@ -38,7 +38,7 @@ def story(route: Route, log: Iterable[LogEntry], photos: Iterable[Photo], today:
         The route that the boat started with.
     log : iterable of LogEntry
         Its log, strikes included; what was struck is not told.
-    photos : iterable of Photo
+    photos : iterable of Shown
         The photos that are shared with its owner.
     today : date
         The day that it is told on.
@@ -52,7 +52,7 @@ def story(route: Route, log: Iterable[LogEntry], photos: Iterable[Photo], today:
             numbers[entry.id] = so_far[entry.stage]
         if entry.kind in TOLD:
             told.setdefault(timezone.localtime(entry.at).date(), []).append(entry)
-    shown: dict[date, list[Photo]] = {}
+    shown: dict[date, list[Shown]] = {}
     for photo in photos:
         shown.setdefault(timezone.localtime(photo.taken_at).date(), []).append(photo)
     return tuple(

@@ -3,11 +3,13 @@
 from dataclasses import dataclass
 from datetime import date, datetime
 
+from django.db.models import QuerySet
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from hulls.drawing import HullDrawing, sheet_scale
-from hulls.models import Hull, Photo, ProgressLink
+from hulls.models import Hull, Photo, PhotoState, ProgressLink, TimeLapse
+from hulls.photo_shown import Address, Shown, shown
 from hulls.sizes import principal_of
 from hulls.skin_section import Band, draw_section
 from hulls.tokens import token_hash
@@ -22,6 +24,7 @@ from stages.owner.layers import Skin
 from stages.owner.story import Day, story
 from stages.owner.today import OVER, told
 from stages.queries.looks import drawing_of
+from stages.queries.photos import Pair, pairs_shown
 from stages.queries.sheet_skin import skin_words
 from stages.queries.work import in_work, log_of
 from stages.queries.world import around
@@ -57,22 +60,35 @@ class Progress:
     section: tuple[Band, ...]
     planned: bool
     days: tuple[Day, ...]
+    film: tuple[Shown, ...]
+    pairs: tuple[Pair, ...]
+    time_lapse: bool
 
 
 def open_link(token: str) -> HullWork | None:
     """The hull that a token opens; None for a wrong, malformed or withdrawn one, at the price of the same query."""
     links = ProgressLink.objects.filter(token_hash=token_hash(token), withdrawn_at__isnull=True)
-    link = next(iter(links.select_related("hull__work__route")), None)
+    link = next(iter(links.select_related("hull__work__route", "hull__time_lapse")), None)
     return link.hull.work if link else None
 
 
 def shared_photo(token: str, pk: int) -> Photo | None:
     """A photo behind a token, if it is of that hull and shared with its owner."""
     links = ProgressLink.objects.filter(token_hash=token_hash(token), withdrawn_at__isnull=True)
-    return next(iter(Photo.objects.filter(pk=pk, shared=True, hull__links__in=links)), None)
+    return next(iter(_shared().filter(pk=pk, hull__links__in=links)), None)
 
 
-def progress_of(row: HullWork, *, pulse: Pulse, shop: Shop, now: datetime) -> Progress:
+def shared_time_lapse(token: str) -> str:
+    """The name of the time-lapse behind a token; empty where there is none."""
+    links = ProgressLink.objects.filter(token_hash=token_hash(token), withdrawn_at__isnull=True)
+    return next(iter(TimeLapse.objects.filter(hull__links__in=links).values_list("shared", flat=True)), "")
+
+
+def _shared() -> QuerySet[Photo]:
+    return Photo.objects.filter(shared=True, state=PhotoState.READY, struck_at=None)
+
+
+def progress_of(row: HullWork, *, pulse: Pulse, shop: Shop, now: datetime, address: Address) -> Progress:
     """Everything that the owner's page shows.
 
     Parameters
@@ -83,13 +99,17 @@ def progress_of(row: HullWork, *, pulse: Pulse, shop: Shop, now: datetime) -> Pr
         As the request holds them.
     now : datetime
         The moment, aware.
+    address : callable
+        Where whoever has the link finds the copies of a photo.
     """
     hull, today = row.hull, timezone.localtime(now).date()
     work = in_work([row], around(pulse=pulse).world)[0].work
     statuses = assess(work, now)
     live = [s for s in statuses if s.spec.when.holds(work.scope) and not s.record.left_out]
-    photos = Photo.objects.filter(hull_id=row.pk, shared=True).order_by("taken_at", "pk")
-    days = story(work.route, log_of(row.pk), photos, today)
+    photos = list(_shared().filter(hull_id=row.pk).order_by("taken_at", "pk"))
+    film = {photo.pk: shown(photo, address) for photo in photos}
+    lapse: TimeLapse | None = getattr(hull, "time_lapse", None)
+    days = story(work.route, log_of(row.pk), film.values(), today)
     coming = _coming(live)
     photo_days = frozenset(told_day.on for told_day in days if told_day.photos)
     section = draw_section(Skin(hull=hull, work=work, statuses=statuses, today=today, photo_days=photo_days).layers())
@@ -110,6 +130,9 @@ def progress_of(row: HullWork, *, pulse: Pulse, shop: Shop, now: datetime) -> Pr
         section=section,
         planned=any(band.planned for band in section),
         days=days,
+        film=tuple(film.values()),
+        pairs=pairs_shown(photos, film),
+        time_lapse=bool(lapse and lapse.shared),
     )
 
 

@@ -8,19 +8,20 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from hulls.drawing import HullDrawing, sheet_scale
-from hulls.models import Hull, Photo, ProgressLink
+from hulls.models import Hull, ProgressLink
+from hulls.photo_shown import Shown
 from hulls.sizes import principal_of
 from hulls.skin_section import Band, draw_section
 from shop.models import Pulse
 from shop.units import UnitSystem, format_length
 from stages.engine.assess import StageStatus, assess, headline
-from stages.engine.log import EntryKind
 from stages.engine.vocab import State
 from stages.engine.work import Work
 from stages.models import Entry, HullWork
 from stages.owner.layers import Skin
 from stages.queries.foreseen import holds_until, version_of
 from stages.queries.looks import drawing_of
+from stages.queries.photos import for_the_crew, in_sight
 from stages.queries.sheet_coat import drying_coat
 from stages.queries.sheet_log import LogRow, log_rows
 from stages.queries.sheet_skin import SurfaceRow, skin_words, surface_rows
@@ -30,6 +31,7 @@ from stages.queries.work import InWork, in_work
 from stages.queries.world import Around, SetUp, around
 
 LATEST = 12  # lines of the log that a sheet shows unless more is asked for
+LATEST_PHOTOS = 6
 IN_HAND = (State.READY, State.ON_BENCH, State.DRYING)
 
 
@@ -86,7 +88,8 @@ class Sheet:
     wood: WoodWords | None
     log: tuple[LogRow, ...]
     earlier: int
-    photos: tuple[Photo, ...]
+    photos: tuple[Shown, ...]
+    more_photos: int
     link_since: datetime | None
 
 
@@ -116,6 +119,7 @@ def sheet_of(at_hand: AtHand, *, whole_log: bool = False) -> Sheet:
     link = ProgressLink.objects.filter(hull_id=hull.pk, withdrawn_at__isnull=True).first()
     entries = tuple(Entry.objects.filter(hull_id=hull.pk).select_related("by").order_by("number"))
     log = log_rows(entries, work, at_hand.setup, now)
+    photos = tuple(for_the_crew(photo, work.route) for photo in reversed(in_sight(hull.pk)))
     today = timezone.localtime(now).date()
     return Sheet(
         hull=hull,
@@ -135,20 +139,14 @@ def sheet_of(at_hand: AtHand, *, whole_log: bool = False) -> Sheet:
         wood=wood_of(work, now),
         log=log if whole_log else log[:LATEST],
         earlier=0 if whole_log else len(log[LATEST:]),
-        photos=_photos(hull, entries),
+        photos=photos[:LATEST_PHOTOS],
+        more_photos=len(photos[LATEST_PHOTOS:]),
         link_since=link.made_at if link else None,
     )
 
 
 def _in_hand(at_hand: AtHand, status: StageStatus, row: StepRow) -> StepRow:
     return replace(row, dries=drying_coat(at_hand.work, status.drying, at_hand.setup, at_hand.now))
-
-
-def _photos(hull: Hull, entries: tuple[Entry, ...]) -> tuple[Photo, ...]:
-    """The photos of a hull whose lines stand."""
-    struck = {entry.details["entry"] for entry in entries if entry.kind == EntryKind.STRIKE}
-    gone = {e.details["photo"] for e in entries if e.kind == EntryKind.PHOTO and e.number in struck}
-    return tuple(photo for photo in hull.photos.all() if photo.pk not in gone)
 
 
 def sizes_of(hull: Hull, units: UnitSystem) -> tuple[tuple[str, str], ...]:

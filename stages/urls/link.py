@@ -2,14 +2,14 @@
 
 from django.urls import path, re_path
 
-from stages.views.progress import progress, shared_photo_file, unknown
+from stages.views.progress import progress, shared_photo_file, shared_time_lapse_file, unknown
 from stages.views.rules import rule_book
 
 urlpatterns = [
     path("rules/", rule_book, name="rule_book"),
     path("p/<str:token>/", progress, name="progress"),
     path("p/<str:token>", progress),  # the last stroke gets lost in e-mails
-    path("p/<str:token>/photo/<int:pk>/", shared_photo_file, name="shared_photo"),
-    path("p/<str:token>/photo/<int:pk>/small/", shared_photo_file, {"small": True}, name="shared_photo_small"),
+    path("p/<str:token>/photo/<int:pk>/<slug:size>/", shared_photo_file, name="shared_photo"),
+    path("p/<str:token>/time-lapse/", shared_time_lapse_file, name="shared_time_lapse"),
     re_path(r"^p(?:/|$)", unknown, name="progress_unknown"),
 ]

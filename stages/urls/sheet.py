@@ -6,7 +6,7 @@ from hulls.tags import PATTERN
 from stages.views.acts import act
 from stages.views.coats import coat_clock
 from stages.views.hulls import change, hulls, take_in_page
-from stages.views.photos import photo
+from stages.views.photos import hull_photo, hull_photos, photo, photo_change, time_lapse
 from stages.views.sheet import sheet, sheet_part
 
 
@@ -32,6 +32,10 @@ urlpatterns = [
     path("hulls/<tag:tag>/do/<slug:action>/", act, name="act"),
     path("hulls/<tag:tag>/part/", sheet_part, name="sheet_part"),
     path("hulls/<tag:tag>/coats/<int:line>/", coat_clock, name="coat_clock"),
+    path("hulls/<tag:tag>/photos/", hull_photos, name="hull_photos"),
+    path("hulls/<tag:tag>/photos/time-lapse/", time_lapse, name="time_lapse"),
+    path("hulls/<tag:tag>/photos/<int:pk>/", hull_photo, name="hull_photo"),
+    path("hulls/<tag:tag>/photos/<int:pk>/change/", photo_change, name="photo_change"),
     path("hulls/<tag:tag>/change/", change, name="hull_change"),
     path("hulls/<tag:tag>/", sheet, name="sheet"),
     path("photos/<int:pk>/<slug:size>/", photo, name="photo"),

@@ -8,6 +8,7 @@ from django.http import Http404, HttpResponse, HttpResponseRedirect
 from django.shortcuts import render
 from django.urls import reverse
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST
 from django_htmx.http import retarget
@@ -17,6 +18,7 @@ from shop.models import Pulse
 from stages.engine.errors import EngineError
 from stages.forms.act import ActForm
 from stages.forms.acts import ACTS
+from stages.forms.photos import PhotoForm, said_of
 from stages.queries.sheet import AtHand
 from stages.queries.sheet_log import Names, sentence
 from stages.saying import said, when
@@ -24,7 +26,7 @@ from stages.services import bench, notes
 from stages.services.dryness import record_dryness
 from stages.services.links import renew_link, withdraw_link
 from stages.services.orders import Outcome
-from stages.services.photos import add_photo
+from stages.services.photos import add_photos
 from stages.views.floor import FloorRequest
 from stages.views.sheet import TEMPLATE, hull_at_hand, shown, to_log_in
 
@@ -45,7 +47,6 @@ SERVICES: dict[str, Callable[..., Outcome]] = {
     "lead_test": notes.record_lead_test,
     "moisture": notes.record_moisture,
     "note": notes.write_note,
-    "photo": add_photo,
     "strike": notes.strike_entry,
     "withdraw_link": withdraw_link,
 }
@@ -77,6 +78,8 @@ def _act(request: FloorRequest, tag: str, action: str) -> HttpResponse:
     try:
         if action == "link":
             return _link(request, hull, form)
+        if isinstance(form, PhotoForm):
+            return _photos(request, hull, form)
         outcome = SERVICES[action](hull_id=hull.row.pk, hand=form.hand(me(request), hull.now), **form.told())
     except EngineError as error:
         form.blame(error)
@@ -106,11 +109,28 @@ def _after(request: FloorRequest, hull: AtHand, outcome: Outcome) -> HttpRespons
         messages.success(request, sentence(outcome.entry, Names(hull.work, hull.setup)))
         for finding in outcome.findings:
             messages.warning(request, f"{said(finding.words)} {said(finding.clears)}")
-    late = outcome.already is not None
+    return _sheet_after(request, hull, late=outcome.already is not None)
+
+
+def _sheet_after(request: FloorRequest, hull: AtHand, *, late: bool = False) -> HttpResponse:
     if not request.htmx and not late:
         return SeeOther(reverse("sheet", kwargs={"tag": hull.hull.tag}))
     fresh = hull_at_hand(request, hull.hull.tag, pulse=Pulse.now())
     return shown(request, fresh, part=bool(request.htmx), acted=True, status=TOO_LATE if late else 200)
+
+
+def _photos(request: FloorRequest, hull: AtHand, form: PhotoForm) -> HttpResponse:
+    """Keep the photos that can be kept, and name each that cannot; the form comes back where none could."""
+    sent = add_photos(hull_id=hull.row.pk, hand=form.hand(me(request), hull.now), **form.told())
+    if not sent.kept:
+        form.not_kept(sent.refused)
+        return _again(request, hull, form)
+    count = len(sent.kept)
+    words = ngettext("%(n)s photo kept.", "%(n)s photos kept.", count) % {"n": count}
+    messages.success(request, words)
+    for file in sent.refused:
+        messages.warning(request, said_of(file))
+    return _sheet_after(request, hull)
 
 
 def _link(request: FloorRequest, hull: AtHand, form: ActForm) -> HttpResponse:

@@ -7,16 +7,19 @@ from collections.abc import Callable
 from functools import wraps
 from typing import Any
 
-from django.http import FileResponse, HttpRequest, HttpResponse, HttpResponseBase
+from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.template.loader import render_to_string
+from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.csrf import csrf_exempt
 from django.views.decorators.http import require_safe
 
-from hulls.models import Photo
+from hulls.photo_files import read
+from hulls.photo_shown import Address
+from hulls.photos.copies import SIDES
 from shop.middleware import ShopRequest
 from shop.models import Shop
-from stages.queries.progress import open_link, progress_of, shared_photo
+from stages.queries.progress import open_link, progress_of, shared_photo, shared_time_lapse
 
 HEADERS = {
     "Cache-Control": "private, no-store",
@@ -46,18 +49,23 @@ def progress(request: ShopRequest, token: str) -> HttpResponse:
     row = open_link(token)
     if row is None:
         return _unknown(request.shop)
-    boat = progress_of(row, pulse=request.pulse, shop=request.shop, now=timezone.now())
+    boat = progress_of(row, pulse=request.pulse, shop=request.shop, now=timezone.now(), address=_addresses(token))
     page = {"boat": boat, "shop": request.shop, "token": token}
     return HttpResponse(render_to_string("stages/progress.html", page))
 
 
 @secret
-def shared_photo_file(request: ShopRequest, token: str, pk: int, *, small: bool = False) -> HttpResponseBase:
-    """Send a photo that is shared with the boat's owner, large or small."""
-    photo = shared_photo(token, pk)
-    if photo is None:
-        return _unknown(request.shop)
-    return _sent(photo, small=small) or _unknown(request.shop)
+def shared_photo_file(request: ShopRequest, token: str, pk: int, size: str) -> HttpResponseBase:
+    """Send a copy of a photo that is shared with the boat's owner."""
+    photo = shared_photo(token, pk) if size in SIDES else None
+    return (photo and _sent(photo.name(size))) or _unknown(request.shop)
+
+
+@secret
+def shared_time_lapse_file(request: ShopRequest, token: str) -> HttpResponseBase:
+    """Send the time-lapse of the photos that are shared with the boat's owner."""
+    name = shared_time_lapse(token)
+    return (name and _sent(name)) or _unknown(request.shop)
 
 
 @secret
@@ -70,9 +78,15 @@ def _unknown(shop: Shop) -> HttpResponse:
     return HttpResponse(render_to_string("stages/progress_unknown.html", {"shop": shop}), status=404)
 
 
-def _sent(photo: Photo, *, small: bool) -> FileResponse | None:
-    file = photo.small if small and photo.small else photo.image
+def _sent(name: str) -> HttpResponse | None:
     try:
-        return FileResponse(file.open(), content_type="image/jpeg")
+        return HttpResponse(read(name), content_type="image/webp")
     except FileNotFoundError:
         return None
+
+
+def _addresses(token: str) -> Address:
+    def address(pk: int, size: str) -> str:
+        return reverse("shared_photo", kwargs={"token": token, "pk": pk, "size": size})
+
+    return address

@@ -159,11 +159,11 @@ def test_a_step_that_was_left_out_is_put_back(crew: Client) -> None:
 
 def test_a_photo_is_kept_and_logged(crew: Client) -> None:
     hull = a_hull()
-    response = post(crew, "photo", htmx=True, image=a_photo_file(), caption="The stem", shared="on")
+    response = post(crew, "photo", htmx=True, images=a_photo_file(), caption="The stem", shared="on", view="bow")
     assert response.status_code == 200
     photo = Photo.objects.get(hull=hull)
-    assert (photo.caption, photo.shared, photo.width) == ("The stem", True, 900)
-    assert f'src="/photos/{photo.pk}/small/"' in response.content.decode()
+    assert (photo.caption, photo.shared, photo.view) == ("The stem", True, "bow")
+    assert "Being worked on" in words(response)
 
 
 def test_a_line_is_struck_and_stays_in_sight_with_its_reason(crew: Client) -> None:
@@ -178,7 +178,7 @@ def test_a_line_is_struck_and_stays_in_sight_with_its_reason(crew: Client) -> No
 
 def test_a_photo_that_was_struck_leaves_the_sheet_and_its_line_stays(crew: Client) -> None:
     hull = a_hull()
-    post(crew, "photo", image=a_photo_file(), caption="The stem", shared="on")
+    post(crew, "photo", images=a_photo_file(), caption="The stem", shared="on")
     photo = Photo.objects.get(hull=hull)
     response = post(crew, "strike", htmx=True, number=2, reason="of another boat")
     assert response.status_code == 200
@@ -402,8 +402,9 @@ def test_html_in_a_note_is_shown_as_it_was_typed(crew: Client) -> None:
 
 def test_a_file_that_is_no_photo_is_refused(crew: Client) -> None:
     hull = a_hull()
-    response = post(crew, "photo", htmx=True, image=SimpleUploadedFile("x.jpg", b"GIF89a<script>"), caption="stem")
-    assert errors_of(response) == {"image": "This file is no photo: send a JPEG, PNG or WebP."}
+    response = post(crew, "photo", htmx=True, images=SimpleUploadedFile("x.jpg", b"GIF89a<script>"), caption="stem")
+    why = "x.jpg was not kept. This file is no photo: send a JPEG, PNG, WebP, HEIC or AVIF."
+    assert errors_of(response) == {"images": why}
     assert (response.status_code, Photo.objects.count(), len(lines(hull))) == (422, 0, 1)
     assert 'value="stem"' in response.content.decode()
 

@@ -72,8 +72,8 @@ SHOWN_ONLY = [
 def something_of_everything() -> None:
     hull = a_primed_hull(coat_at=timezone.now() - timedelta(hours=4))
     renew_link(hull_id=hull.pk, hand=hand())
-    Photo.objects.create(hull=hull, taken_at=timezone.now(), image="photos/none.jpg")
-    Job.objects.create(key="small_photo:1", name="small_photo", due_at=timezone.now())
+    Photo.objects.create(hull=hull, taken_at=timezone.now())
+    Job.objects.create(key="work_photo:1", name="work_photo", due_at=timezone.now())
     gauge = Sensor.objects.create(name="Gauge", zone=station("yard").zone)
     RainFall.objects.create(sensor=gauge, at=timezone.now(), rain_mm=0.2)
     today, now, boss = timezone.localdate(), timezone.now(), hand().by

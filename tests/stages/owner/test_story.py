@@ -1,6 +1,7 @@
 from datetime import date, timedelta
 
 from hulls.models import Photo
+from hulls.photo_shown import Shown, shown
 from stages.engine.log import LogEntry
 from stages.engine.route import Route
 from stages.owner.story import Day, story
@@ -10,7 +11,7 @@ TODAY = NOW.date()
 
 
 def told(
-    *log: LogEntry, photos: tuple[Photo, ...] = (), route: Route | None = None
+    *log: LogEntry, photos: tuple[Shown, ...] = (), route: Route | None = None
 ) -> list[tuple[str, tuple[str, ...]]]:
     days: tuple[Day, ...] = story(route or the_route(), log, photos, TODAY)
     return [(day.says, day.lines) for day in days]
@@ -76,6 +77,7 @@ def test_what_belongs_to_the_shop_is_not_told() -> None:
 
 
 def test_a_day_with_photos_alone_is_a_day() -> None:
-    photo = Photo(caption="The new stem", taken_at=NOW - timedelta(days=400))
+    taken = Photo(pk=1, caption="The new stem", taken_at=NOW - timedelta(days=400))
+    photo = shown(taken, lambda pk, size: f"/photos/{pk}/{size}/")
     days = story(the_route(), [], [photo], TODAY)
     assert [(day.on, day.says, day.photos) for day in days] == [(date(2030, 4, 10), "10 April 2030", (photo,))]
