@@ -39,7 +39,7 @@ class PotRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FumesToday:
-    """The pots of today, and the caution with its numbers; ``missing`` says what it takes to reckon."""
+    """The pots of today, and the caution with its numbers; ``missing`` says what it takes to reckon, or is left out."""
 
     pots: tuple[PotRow, ...]
     over: bool
@@ -94,17 +94,28 @@ def fumes_today(*, zone: Zone, log: AirLog, shop: Around, now: datetime) -> Fume
     rows = tuple(_row(item, units) for item in used)
     pots = [pot for item in used if (pot := item.pot)]
     missing = _missing(zone, used)
-    if missing or not pots:
-        return FumesToday(pots=rows, over=False, caution="", missing=missing)
+    if not pots or not zone.volume_m3:
+        return FumesToday(pots=rows, over=False, caution=_outdoors() if pots and zone.outdoors else "", missing=missing)
     air_c = fumes.ROOM_C if log.is_empty else log.air_at(now).air_c
-    found = fumes.reckon(pots, zone.volume_m3 or 1.0, hours=COMES_OFF_H, air_c=air_c)
-    return FumesToday(pots=rows, over=found.over, caution=caution_of(said(fumes.caution(found))), missing="")
+    found = fumes.reckon(pots, zone.volume_m3, hours=COMES_OFF_H, air_c=air_c)
+    return FumesToday(pots=rows, over=found.over, caution=caution_of(said(fumes.caution(found))), missing=missing)
 
 
 def _missing(zone: Zone, used: Sequence[_Used]) -> str:
-    if zone.outdoors or not used:
+    if used and not zone.volume_m3:
+        return "" if zone.outdoors else _("The volume of this zone is not on record; set it under Settings.")
+    if all(item.pot or item.coat.product.solvent_g_l == 0 for item in used):
         return ""
-    return "" if zone.volume_m3 else _("The volume of this zone is not on record; set it under Settings.")
+    if any(item.pot for item in used):
+        return _("What is not on record is not counted: the true share is higher.")
+    return _("Litres or solvent are not on record: their share of the explosive limit cannot be reckoned.")
+
+
+def _outdoors() -> str:
+    return _(
+        "Outdoors no share of the explosive limit can be reckoned. Vapour is heavier than air and gathers in hollows "
+        "and under covers. No flames, no sparks; stay upwind."
+    )
 
 
 def _used(zone: Zone, now: datetime, shop: Around) -> Iterator[_Used]:

@@ -108,7 +108,7 @@ def test_air_that_gets_damp_within_the_first_hours_is_refused_with_its_reading_a
         )
     )
     html = words(page(crew, zone()))
-    # At 20 °C the dew point is 17 °C at 82.85 % (ASHRAE: 1937.7 Pa over 2338.8 Pa): at 15:56:31 and until 20:03:29.
+    # At 20 °C the dew point is 17 °C at 82.86 % (ASHRAE: 1937.9 Pa over 2338.8 Pa): at 15:56:36 and until 20:03:24.
     assert "No coat may go on: within its first hours, today 15:56, it gets too near the dew point" in html
     assert "It clears today 20:04." in html
     assert "A coat is kept off from today 15:56 to today 20:04." in html
@@ -205,7 +205,37 @@ def test_a_product_whose_solvent_is_not_on_record_is_listed_and_not_counted(crew
     a_coat_today(**{**ALKYD, "solvent_g_l": None})
     html = words(page(crew, zone()))
     assert "not on record; see the SDS" in html
-    assert "explosive limit" not in html
+    assert "of the lower explosive limit" not in html
+
+
+def test_a_share_that_leaves_pots_out_says_that_it_is_higher(crew: Client) -> None:
+    a_shop()
+    Zone.objects.filter(pk=zone().pk).update(volume_m3=120.0)
+    coat = a_coat_today(**ALKYD)
+    other = a_primed_hull("H-9", coat_at=NOON - timedelta(hours=1))
+    assert "the true share is higher" not in words(page(crew, zone()))
+    CoatOn.objects.filter(work__hull=other).update(product=product("sealer"))  # its solvent is not on record
+    html = words(page(crew, zone()))
+    assert "of the lower explosive limit" in html
+    assert "the true share is higher" in html
+    Product.objects.filter(pk=product("sealer").pk).update(solvent_g_l=0)
+    assert "the true share is higher" not in words(page(crew, zone()))
+    CoatOn.objects.filter(pk=coat.pk).delete()
+    Product.objects.filter(pk=product("sealer").pk).update(solvent_g_l=None)
+    assert "cannot be reckoned" in words(page(crew, zone()))
+
+
+def test_outdoors_no_share_is_reckoned_unless_the_space_has_a_volume(crew: Client) -> None:
+    a_shop()
+    coat = a_coat_today(**ALKYD)
+    yard = zone(outdoors=True)
+    CoatOn.objects.filter(pk=coat.pk).update(zone=yard)
+    html = words(page(crew, yard))
+    assert "Outdoors no share of the explosive limit can be reckoned." in html
+    assert "General information only. Local codes, the SDS and licensed professionals govern." in html
+    assert "% of the lower explosive limit" not in html
+    Zone.objects.filter(pk=yard.pk).update(volume_m3=120.0)  # under a tent
+    assert "% of the lower explosive limit" in words(page(crew, yard))
 
 
 def test_litres_that_nobody_knows_are_not_guessed(crew: Client) -> None:
