@@ -35,9 +35,12 @@ def _only(test: Callable[[CrewMember], bool]) -> Callable[[View], View]:
 
 
 def _to_the_log_in(request: HttpRequest) -> HttpResponse:
-    """Lead to the log-in page; a part of a page has the whole page loaded anew, which then leads there."""
+    """Lead to the log-in page; a part of a page has the whole page loaded anew, which then leads there.
+
+    A form that the page sends by itself is left where it is, with all that was typed: the page says so.
+    """
     if request.headers.get("HX-Request"):
-        return HttpResponseClientRefresh()
+        return HttpResponseClientRefresh() if request.method in ("GET", "HEAD") else HttpResponse(status=401)
     return redirect_to_login(request.get_full_path())
 
 

@@ -28,7 +28,7 @@ from stages.services.links import renew_link, withdraw_link
 from stages.services.orders import Outcome
 from stages.services.photos import add_photos
 from stages.views.floor import FloorRequest
-from stages.views.sheet import TEMPLATE, hull_at_hand, shown, to_log_in
+from stages.views.sheet import TEMPLATE, hull_at_hand, shown
 
 REFUSED, TOO_LATE = 422, 409
 SERVICES: dict[str, Callable[..., Outcome]] = {
@@ -60,15 +60,9 @@ class SeeOther(HttpResponseRedirect):
 
 @require_POST
 @never_cache
+@crew
 def act(request: FloorRequest, tag: str, action: str) -> HttpResponse:
     """Record what was done; where that is refused, show why beside what was typed."""
-    if request.htmx and not request.user.is_authenticated:
-        return to_log_in(tag)
-    return _act(request, tag, action)
-
-
-@crew
-def _act(request: FloorRequest, tag: str, action: str) -> HttpResponse:
     if action not in ACTS:
         raise Http404(_("Nothing is done that way."))
     hull = hull_at_hand(request, tag)

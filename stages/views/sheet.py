@@ -47,14 +47,9 @@ def sheet_part(request: FloorRequest, tag: str) -> HttpResponse:
     if not request.htmx:
         return redirect("sheet", tag=tag)
     if not request.user.is_authenticated:
-        return to_log_in(tag)
+        address = reverse("sheet", kwargs={"tag": tag})
+        return HttpResponseClientRedirect(f"{resolve_url(settings.LOGIN_URL)}?next={address}")
     return shown(request, hull_at_hand(request, tag), part=True)
-
-
-def to_log_in(tag: str) -> HttpResponse:
-    """Send a page that asked by htmx to the log-in as a whole, and from there back to the sheet."""
-    address = reverse("sheet", kwargs={"tag": tag})
-    return HttpResponseClientRedirect(f"{resolve_url(settings.LOGIN_URL)}?next={address}")
 
 
 def hull_at_hand(request: FloorRequest, tag: str, *, pulse: Pulse | None = None) -> AtHand:

@@ -91,6 +91,13 @@ def test_a_part_of_a_page_has_the_page_loaded_anew_when_the_session_is_over(clie
     assert response.content == b""
 
 
+@pytest.mark.parametrize("address", ["/air/", "/air/weather/"])
+def test_a_form_that_a_page_sends_by_itself_stays_there_when_the_session_is_over(client: Client, address: str) -> None:
+    response = client.post(address, headers={"HX-Request": "true"})
+    assert (response.status_code, response.content) == (401, b"")
+    assert not {"HX-Redirect", "HX-Refresh", "Location"} & set(response.headers)
+
+
 # --- How long it lasts, and its cookie
 
 

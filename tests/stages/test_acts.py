@@ -459,10 +459,12 @@ def test_whoever_is_not_logged_in_is_sent_to_the_log_in(crew: Client) -> None:
     assert len(lines(hull)) == 1
 
 
-def test_a_phone_whose_session_ended_is_sent_to_the_log_in_and_then_to_the_sheet(crew: Client) -> None:
-    a_hull()
+def test_a_phone_whose_session_ended_keeps_its_form(crew: Client) -> None:
+    hull = a_hull()
     response = post(Client(), "note", htmx=True, text="x")
-    assert response["HX-Redirect"] == "/login/?next=/hulls/H-1/"
+    assert (response.status_code, response.content) == (401, b"")
+    assert not {"HX-Redirect", "HX-Refresh", "Location"} & set(response.headers)
+    assert len(lines(hull)) == 1
 
 
 def test_a_post_from_elsewhere_without_the_pages_token_is_turned_away(crew: Client) -> None:

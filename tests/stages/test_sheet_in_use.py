@@ -3,6 +3,7 @@
 from datetime import timedelta
 
 import pytest
+from django.contrib.sessions.models import Session
 from django.utils import timezone
 from playwright.sync_api import Page, Route, expect
 
@@ -90,6 +91,35 @@ def test_without_an_answer_that_is_said_where_the_thumb_is(phone_page: Page, exp
     page.locator("#do-note > button").tap()
     expect(page.locator("#no-answer")).to_be_in_viewport(ratio=1)
     expect(page.locator("#do-note-text")).to_have_value("half a sentence")
+
+
+def test_who_was_logged_out_logs_in_on_another_page_and_sends_what_was_typed(
+    phone_page: Page, expected_console: list[str]
+) -> None:
+    expected_console.extend(("status of 401", "Error Code 401"))
+    a_shop()
+    hull = a_hull()
+    page = phone_page
+    sign_in(page, a_crew_member())
+    page.goto(f"/hulls/{hull.tag}/")
+    page.locator("#fold-do-note > summary").tap()
+    page.locator("#do-note-text").fill("half a sentence")
+    Session.objects.all().delete()
+    page.locator("#do-note > button").tap()
+    expect(page.locator("#logged-out")).to_be_in_viewport(ratio=1)
+    expect(page.locator("#no-answer")).to_be_hidden()
+    expect(page.locator("#do-note-text")).to_have_value("half a sentence")
+    axe(page)
+    with page.context.expect_page() as other:
+        page.locator("#logged-out a").tap()
+    other.value.locator("#id_username").fill("hand")
+    other.value.locator("#id_password").fill("cedar and brass")
+    other.value.locator("main button").click()
+    expect(other.value.locator("#floor")).to_be_visible()
+    page.locator("#do-note > button").tap()
+    expect(page.locator("#messages")).to_contain_text("half a sentence")
+    expect(page.locator("#logged-out")).to_be_hidden()
+    assert [entry.kind for entry in Entry.objects.filter(hull=hull)] == ["arrived", "note"]
 
 
 def test_on_paper_nothing_is_left_of_what_can_only_be_pressed(phone_page: Page) -> None:
