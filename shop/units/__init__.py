@@ -1,6 +1,7 @@
 """The one place of unit conversion: what people write in, SI out, and back again."""
 
 from shop.units.amount import Amount, format_mass, format_volume, parse_amount, parse_mass, parse_volume
+from shop.units.eighths import is_eighths, parse_eighths
 from shop.units.errors import UnitError
 from shop.units.length import LengthUnit, format_length, parse_length
 from shop.units.registry import convert
@@ -17,7 +18,9 @@ __all__ = [
     "format_mass",
     "format_temperature",
     "format_volume",
+    "is_eighths",
     "parse_amount",
+    "parse_eighths",
     "parse_length",
     "parse_mass",
     "parse_temperature",

@@ -1,0 +1,1 @@
+"""What changes a hull's own papers: one function a use case."""
