@@ -3,7 +3,7 @@
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 
 import numpy as np
 
@@ -203,4 +203,4 @@ def _quantiles(values: FloatArray, weights: FloatArray, shares: Sequence[float])
 
 
 def _moment(last: datetime, days: float) -> datetime | None:
-    return last + timedelta(days=days) if math.isfinite(days) else None
+    return datetime.fromtimestamp(seconds_of(last) + DAY_S * days, last.tzinfo) if math.isfinite(days) else None

@@ -2,6 +2,7 @@
 
 import math
 from datetime import UTC, datetime, timedelta
+from zoneinfo import ZoneInfo
 
 import numpy as np
 import pytest
@@ -213,3 +214,17 @@ def test_limits_lie_where_a_meter_can_tell(name: str, limit: float, taken: bool)
     with pytest.raises(EngineError) as refused:
         WoodLimits(**{name: limit})
     assert refused.value.field == name
+
+
+def test_days_of_drying_are_of_24_hours_over_a_change_of_the_clocks() -> None:
+    # Berlin's clocks went forward on 29 March 2026: the same wood is dry at the same moment, whatever the clock shows.
+    at = datetime(2026, 3, 28, 9, tzinfo=UTC)
+    found = [
+        estimate([MoistureReading(at=at.astimezone(zone), moisture_pct=20.0)], 10.0, 15.0)
+        for zone in (UTC, ZoneInfo("Europe/Berlin"))
+    ]
+    assert found[0]
+    assert found[1]
+    assert found[0].likely
+    assert found[1].likely
+    assert found[1].likely.timestamp() == found[0].likely.timestamp()
