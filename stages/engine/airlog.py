@@ -234,7 +234,7 @@ class AirLog:
         around = self._around(seconds)
         air_c = np.interp(seconds, self.seconds[around], self.air_c[around])
         rh_pct = np.interp(seconds, self.seconds[around], self.rh_pct[around])
-        return air_c, rh_pct, self._surface_at(seconds)
+        return air_c, rh_pct, self._surface_at(seconds, air_c)
 
     def _around(self, seconds: FloatArray) -> slice:
         """Give the readings that some moments lie between: interpolating takes time for each that is given."""
@@ -244,18 +244,20 @@ class AirLog:
         after = int(self.seconds.searchsorted(np.max(seconds), "left"))
         return slice(max(0, before), after + 1)
 
-    def _surface_at(self, seconds: FloatArray) -> FloatArray:
-        read, surfaces = self._surface_readings
+    def _surface_at(self, seconds: FloatArray, air_c: FloatArray) -> FloatArray:
+        read, surfaces, airs = self._surface_readings
         if len(read) == 0:
             return np.full(len(seconds), math.nan)
+        # Past its last reading a surface cools as the air does, and is not taken to warm with it: the safe side.
+        cooled = np.where(seconds > read[-1], np.minimum(air_c - airs[-1], 0.0), 0.0)
         after = np.clip(read.searchsorted(seconds), 0, len(read) - 1)
         nearest_s = np.minimum(np.abs(read[after] - seconds), np.abs(read[np.maximum(after - 1, 0)] - seconds))
-        return np.where(nearest_s <= self.bridge_h * HOUR_S, np.interp(seconds, read, surfaces), math.nan)
+        return np.where(nearest_s <= self.bridge_h * HOUR_S, np.interp(seconds, read, surfaces) + cooled, math.nan)
 
     @cached_property
-    def _surface_readings(self) -> tuple[FloatArray, FloatArray]:
+    def _surface_readings(self) -> tuple[FloatArray, FloatArray, FloatArray]:
         read = ~np.isnan(self.surface_c)
-        return self.seconds[read], self.surface_c[read]
+        return self.seconds[read], self.surface_c[read], self.air_c[read]
 
     def _unmeasured_at(self, moment_s: float) -> bool:
         if self.measured_span_s is None:

@@ -107,6 +107,16 @@ def test_a_surface_is_given_near_its_readings_only() -> None:
     assert a_log((0, 10, 50)).air_at(at(0)).surface_c is None
 
 
+def test_past_its_last_reading_a_surface_cools_as_the_air_does_and_does_not_warm() -> None:
+    sunlit = AirReading(at=at(0), air_c=18, rh_pct=50, surface_c=25)
+    log = AirLog.of([sunlit, AirReading(at=at(2), air_c=22, rh_pct=50), AirReading(at=at(5), air_c=10, rh_pct=50)])
+    assert log.air_at(at(2)).surface_c == 25.0
+    assert log.air_at(at(3)).surface_c == pytest.approx(25.0)  # the air is back at 18 °C
+    assert log.air_at(at(5)).surface_c == pytest.approx(17.0)
+    warmed = AirReading(at=at(6), air_c=10, rh_pct=50, surface_c=12)
+    assert AirLog.of([sunlit, warmed]).air_at(at(3)).surface_c == pytest.approx(18.5)  # straight between two readings
+
+
 def test_a_projection_runs_on_from_the_last_reading() -> None:
     log = a_log((0, 10, 80), (1, 10, 80)).with_projection(Steady(), days=2)
     assert log.measured == 2
