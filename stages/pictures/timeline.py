@@ -9,7 +9,7 @@ from stages.engine.errors import EngineError
 WIDTH = 1600  # units of path data across a picture
 HOUR_S = 3600.0
 NARROW, WIDE = 5, 12  # most marks with words on a phone and on a desk
-EDGE = 0.94  # a mark further right has no room for its words
+EDGE, NARROW_EDGE = 0.94, 0.86  # a mark further right has no room for its words
 
 
 @dataclass(slots=True, frozen=True, kw_only=True)
@@ -76,7 +76,7 @@ class Timeline:
                 x=self.pct(at.timestamp()),
                 hour=hourly and at.hour != 0,
                 words=number % every_wide == 0 and self.share(at.timestamp()) < EDGE,
-                wide_only=number % every_narrow != 0,
+                wide_only=number % every_narrow != 0 or self.share(at.timestamp()) >= NARROW_EDGE,
             )
             for number, at in enumerate(inside)
         )
