@@ -9,6 +9,7 @@ from stages.engine.state import Coat
 from stages.engine.vocab import Action, ProductKind, Surface
 from stages.engine.work import Work
 
+MORNING, EVENING = time(8), time(18)
 TOO_FAST = gettext_noop("Latex filler dries too fast in the sun and cracks.")
 
 
@@ -40,15 +41,24 @@ def _must_air(work: Work, ask: Ask) -> Finding | None:
     left = product.dry_days_outdoors - dry_days_done(work, coat, ask.at)
     if left <= 0:
         return None
-    tz = work.world.zone_info
-    day = ask.at.astimezone(tz).date() + timedelta(days=left)
     words = say(
         gettext_noop("The preservative has had %(done)s of its %(n)s rain-free days outdoors."),
         done=product.dry_days_outdoors - left,
         n=product.dry_days_outdoors,
     )
     clears = say(gettext_noop("Leave it out, and record each day without rain."))
-    return find(RULE, words, clears, earliest=datetime.combine(day, time(8), tz))
+    return find(RULE, words, clears, earliest=_aired_at(work, coat, ask.at, left))
+
+
+def _aired_at(work: Work, coat: Coat, at: datetime, left: int) -> datetime:
+    """When the last of the days that are left is over, if none of them sees rain: its evening, or the next morning."""
+    tz = work.world.zone_info
+    today = at.astimezone(tz).date()
+    zone = _zone_on(work, coat, today) if today > coat.at.astimezone(tz).date() else None
+    today_may_count = zone in work.world.outdoors and today not in work.world.dry_days.get(zone, ())
+    last = today + timedelta(days=left - today_may_count)
+    evening = datetime.combine(last, EVENING, tz)
+    return evening if evening > at else datetime.combine(last + timedelta(days=1), MORNING, tz)
 
 
 def _where(work: Work, ask: Ask) -> Finding | None:

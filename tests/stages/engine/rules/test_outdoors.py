@@ -59,7 +59,32 @@ def test_it_comes_in_after_five_days_without_rain(days_ago: tuple[int, ...], ref
 def test_rainy_days_do_not_count_and_the_earliest_day_says_how_many_are_missing() -> None:
     found = refusals(airing(6, 5), asking_to_move("filler"))["outdoors"]
     assert str(found.words) == "The preservative has had 2 of its 5 rain-free days outdoors."
-    assert found.earliest == datetime(2031, 5, 18, 8, tzinfo=UTC)  # today is the 15th and may not count any more
+    assert found.earliest == datetime(
+        2031, 5, 17, 18, tzinfo=UTC
+    )  # today, the 15th, may count
+
+
+@pytest.mark.parametrize(
+    ("days_ago", "hour", "earliest"),
+    [
+        ((6, 5, 4, 3), 9, (15, 18)),  # today may be the fifth
+        ((6, 5, 4, 3), 19, (16, 8)),  # said in the evening, with today not told yet
+        ((6, 5, 4, 0), 9, (16, 18)),  # today counts already
+        ((6, 5, 0), 19, (17, 18)),
+    ],
+)
+def test_the_earliest_moment_is_the_evening_of_the_last_day_without_rain(
+    days_ago: tuple[int, ...], hour: int, earliest: tuple[int, int]
+) -> None:
+    ask = replace(asking_to_move("filler"), at=NOW.replace(hour=hour))
+    day, oclock = earliest
+    assert refusals(airing(*days_ago), ask)["outdoors"].earliest == datetime(2031, 5, day, oclock, tzinfo=UTC)
+
+
+def test_on_the_day_on_which_it_went_on_no_day_is_over() -> None:
+    fresh = replace(TREATED, at=NOW - timedelta(hours=1))
+    found = refusals(airing(coat=fresh), asking_to_move("filler"))["outdoors"]
+    assert found.earliest == datetime(2031, 5, 20, 18, tzinfo=UTC)
 
 
 @pytest.mark.parametrize("days", [4, 5, 7])
