@@ -148,3 +148,15 @@ def check_air(air_c: float, rh_pct: float) -> None:
         raise EngineError("air_c", f"{air_c} °C cannot be the air of a shop.")
     if not 0.0 <= rh_pct <= 100.0:
         raise EngineError("rh_pct", f"Relative humidity runs from 0 to 100 %, not {rh_pct}.")
+
+
+def check_surface(surface_c: float) -> None:
+    """Refuse a surface that cannot be a hull's, not even in the sun.
+
+    Raises
+    ------
+    EngineError
+        A temperature not over -50 and under 100 °C, or no number at all.
+    """
+    if not -50.0 < surface_c < 100.0:
+        raise EngineError("surface_c", f"{surface_c} °C cannot be the surface of a hull.")

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import NamedTuple, Protocol
 
-from stages.engine.air import FloatArray, check_air
+from stages.engine.air import FloatArray, check_air, check_surface
 from stages.engine.errors import EngineError
 
 HOUR_S = 3600.0
@@ -49,8 +49,8 @@ class AirReading:
     def __post_init__(self) -> None:
         seconds_of(self.at)
         check_air(self.air_c, self.rh_pct)
-        if self.surface_c is not None and not -50.0 < self.surface_c < 100.0:
-            raise EngineError("surface_c", f"{self.surface_c} °C cannot be the surface of a hull.")
+        if self.surface_c is not None:
+            check_surface(self.surface_c)
 
 
 class AirAhead(Protocol):

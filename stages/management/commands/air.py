@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 from stages.engine.air import (
     DEW_MARGIN_C,
     check_air,
+    check_surface,
     deficit_pa,
     dew_point_c,
     margin_c,
@@ -41,7 +42,7 @@ class Command(BaseCommand):
         surface_c = air_c if options["surface"] is None else options["surface"]
         try:
             check_air(air_c, rh_pct)
-            check_air(surface_c, rh_pct)
+            check_surface(surface_c)
         except EngineError as error:
             raise CommandError(error.message) from error
         found = {
@@ -58,6 +59,6 @@ class Command(BaseCommand):
             "deficit_pa": _("Vapour-pressure deficit, Pa"),
             "wood_emc_pct": _("Wood tends to, % moisture"),
             "margin_c": _("Surface above the dew point, °C (%(least).0f needed)") % {"least": DEW_MARGIN_C},
-            "paint_ok": _("A coat may go on"),
+            "paint_ok": _("Dry enough for a coat, as to dew and damp"),
         }
         self.stdout.write(shown(found, words, as_json=options["json"]))

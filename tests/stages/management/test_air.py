@@ -64,7 +64,7 @@ def test_it_shows_a_table() -> None:
         ("--temp", "16C", "--rh", "101"),
         ("--temp", "16C", "--rh", "-1"),
         ("--temp", "16C", "--rh", "nan"),
-        ("--temp", "16C", "--rh", "50", "--surface", "80C"),
+        ("--temp", "16C", "--rh", "50", "--surface", "100C"),
         ("--temp", "warm", "--rh", "50"),
         ("--rh", "50"),
     ],
