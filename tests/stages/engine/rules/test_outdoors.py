@@ -59,9 +59,7 @@ def test_it_comes_in_after_five_days_without_rain(days_ago: tuple[int, ...], ref
 def test_rainy_days_do_not_count_and_the_earliest_day_says_how_many_are_missing() -> None:
     found = refusals(airing(6, 5), asking_to_move("filler"))["outdoors"]
     assert str(found.words) == "The preservative has had 2 of its 5 rain-free days outdoors."
-    assert found.earliest == datetime(
-        2031, 5, 17, 18, tzinfo=UTC
-    )  # today, the 15th, may count
+    assert found.earliest == datetime(2031, 5, 17, 18, tzinfo=UTC)  # today, the 15th, may count
 
 
 @pytest.mark.parametrize(
