@@ -2,7 +2,7 @@
 
 from django.contrib.admin import register
 
-from hulls.models import Hull, Owner, Photo, ProgressLink
+from hulls.models import Enquiry, Hull, Owner, Photo, ProgressLink
 from shop.admin.site import ReadOnlyAdmin, site
 
 
@@ -55,3 +55,14 @@ class PhotoAdmin(ReadOnlyAdmin):
         "struck_at",
     )
     search_fields = ("hull__tag", "caption")
+
+
+@register(Enquiry, site=site)
+class EnquiryAdmin(ReadOnlyAdmin):
+    """Each enquiry that came by the supplies page."""
+
+    list_display = ("made_at", "name", "email", "state", "hull")
+    list_filter = ("state",)
+    list_select_related = ("hull",)
+    search_fields = ("name", "email")
+    fields = ("made_at", "name", "email", "words", "query", "listed", "state", "hull", "reason", "decided_by")

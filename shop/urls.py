@@ -11,6 +11,7 @@ urlpatterns = [
     path("", include("stages.urls.clock")),
     path("", include("stages.urls.sheet")),
     path("", include("stages.urls.link")),
+    path("", include("stages.urls.supplies")),
     path("", include("shop.urls_people")),
     path("", include("shop.urls_api")),
     path("", include("shop.urls_sensors")),

@@ -1,5 +1,6 @@
 """The boats' tables."""
 
+from hulls.models.enquiries import Enquiry, EnquiryState
 from hulls.models.estimates import Answer, Estimate, EstimateKind
 from hulls.models.hulls import Filler, Hull, InsideVarnish, Priority
 from hulls.models.lines import HullKind, LinesKind, LinesRecord
@@ -9,6 +10,8 @@ from hulls.models.photos import Photo, PhotoState, TimeLapse, View
 
 __all__ = [
     "Answer",
+    "Enquiry",
+    "EnquiryState",
     "Estimate",
     "EstimateKind",
     "Filler",

@@ -20,7 +20,18 @@ class ShopForm(forms.ModelForm):  # type: ignore[type-arg]  # it takes no parame
 
     class Meta:
         model = Shop
-        fields = ("name", "place", "phone", "email", "time_zone", "units", "photos_shared", "struck_photo_days")
+        fields = (
+            "name",
+            "place",
+            "phone",
+            "email",
+            "time_zone",
+            "units",
+            "photos_shared",
+            "struck_photo_days",
+            "supplies_public",
+            "supplies_prices",
+        )
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

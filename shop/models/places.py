@@ -60,6 +60,12 @@ class Shop(ChargingFields):
     struck_photo_days = models.PositiveSmallIntegerField(
         _("days until a struck photo leaves the disk"), default=30, validators=[MaxValueValidator(3650)]
     )
+    supplies_public = models.BooleanField(
+        _("supplies page open to everybody"),
+        default=True,
+        help_text=_("Whoever does their own boat finds there what it needs, and can write to the shop."),
+    )
+    supplies_prices = models.BooleanField(_("prices on the supplies page"), default=False)
 
     class Meta:
         verbose_name = _("shop")

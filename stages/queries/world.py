@@ -65,11 +65,16 @@ def around(*, pulse: Pulse | None = None, taken: dict[int, frozenset[int]] | Non
         By station, the places where hulls stand; read from the database when it is not given.
     """
     pulse = pulse or Pulse.now()
-    setup = _kept_setup(pulse.setup) if pulse.pk else _setup()
+    setup = setup_at(pulse)
     airs = _kept_air.under(pulse) if pulse.pk else fresh_airs()
     seated_world = seated(setup.world, taken_places() if taken is None else taken)
     air = _kept_ahead.of(airs.logs, setup.zones, setup.world.zone_info)
     return Around(pulse, setup, replace(seated_world, air=air, dry_days=airs.dry_days))
+
+
+def setup_at(pulse: Pulse) -> SetUp:
+    """The shop's set-up alone, without a query where it was read under these stamps before."""
+    return _kept_setup(pulse.setup) if pulse.pk else _setup()
 
 
 def seated(world: World, taken: dict[int, frozenset[int]]) -> World:

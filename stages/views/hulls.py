@@ -5,7 +5,7 @@ from urllib.parse import urlencode
 from uuid import UUID
 
 from django.contrib import messages
-from django.http import HttpResponse
+from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
@@ -65,7 +65,7 @@ def take_in_page(request: FloorRequest) -> HttpResponse:
     form = HullForm(request.POST, units=units)
     if form.is_valid():
         try:
-            take_in(hull=form.filled(), hand=_hand(request, form), old_finish=_old_finish(form))
+            take_in(hull=form.filled(), hand=arrival_hand(request, form), old_finish=old_finish_of(form))
         except EngineError as error:
             form.blame(error)
         else:
@@ -99,7 +99,7 @@ def _changed(form: HullForm) -> bool:
     return True
 
 
-def _hand(request: FloorRequest, form: HullForm) -> Hand:
+def arrival_hand(request: HttpRequest, form: HullForm) -> Hand:
     """Now for a hull that came today; else the first minute of its day, so that all that was done comes after it."""
     day = form.cleaned_data["arrived_on"]
     now = timezone.localtime()
@@ -107,7 +107,8 @@ def _hand(request: FloorRequest, form: HullForm) -> Hand:
     return Hand(by=me(request), at=at, client_id=form.cleaned_data["client_id"])
 
 
-def _old_finish(form: HullForm) -> list[Surface]:
+def old_finish_of(form: HullForm) -> list[Surface]:
+    """The surfaces on which a hull that comes in has an old finish."""
     return [Surface(name) for name in form.cleaned_data["old_finish"]]
 
 

@@ -1,0 +1,1 @@
+"""Advice for people who do their own boat."""
