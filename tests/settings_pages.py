@@ -32,10 +32,17 @@ def filled(response: Answer) -> dict[str, Any]:
     for inline in context["inline_admin_formsets"]:
         forms += [inline.formset.management_form, *inline.formset.forms]
     for form in forms:
-        for bound in form:
-            value = bound.value()
-            if value is not None and value is not False:
-                data[bound.html_name] = [getattr(v, "pk", v) for v in value] if isinstance(value, list) else value
+        data |= filled_form(form)
+    return data
+
+
+def filled_form(form: Any) -> dict[str, Any]:
+    """What a browser would send of a form, unchanged."""
+    data: dict[str, Any] = {}
+    for bound in form:
+        value = bound.value()
+        if value is not None and value is not False:
+            data[bound.html_name] = [getattr(v, "pk", v) for v in value] if isinstance(value, list) else value
     return data
 
 

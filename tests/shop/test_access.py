@@ -21,6 +21,7 @@ CREW = frozenset({Role.CREW, Role.OWNER})
 OWNER = frozenset({Role.OWNER})
 NONE: frozenset[str] = frozenset()
 REFUSED, WRONG_METHOD = 403, 405
+BOAT = "length=16+ft&beam=34+in&depth=12+in&ends=23+in"
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +73,14 @@ TABLE = {
     "p/<str:token>/photo/<int:pk>/<slug:size>/": Row("/p/x/photo/1/small/", ALL),
     "p/<str:token>/time-lapse/": Row("/p/x/time-lapse/", ALL),
     "^p(?:/|$)": Row("/p/x/y/", ALL),
+    "supplies/": Row(f"/supplies/?{BOAT}", ALL),
+    "supplies/a4.pdf": Row("/supplies/a4.pdf", ALL),
+    "supplies/letter.pdf": Row("/supplies/letter.pdf", ALL),
+    "supplies/enquiry/": Row(f"/supplies/enquiry/?{BOAT}", NONE, ALL),
+    "supplies/sent/": Row("/supplies/sent/", ALL),
+    "enquiries/": Row("/enquiries/", CREW),
+    "enquiries/<int:pk>/close/": Row("/enquiries/1/close/", NONE, OWNER),
+    "enquiries/<int:pk>/hull/": Row("/enquiries/1/hull/", OWNER, OWNER),
     "healthz": Row("/healthz", ALL),
 }
 
@@ -142,7 +151,7 @@ def test_whoever_may_write_writes_and_everybody_else_is_refused(route: str) -> N
 
 def test_a_screen_on_the_wall_writes_nothing_but_its_log_in_and_log_out_and_what_no_log_in_opens() -> None:
     writes = {route for route, row in TABLE.items() if Role.LOOK in row.write}
-    assert writes == {"login/", "logout/", "api/readings"}
+    assert writes == {"login/", "logout/", "api/readings", "supplies/enquiry/"}
 
 
 @pytest.mark.parametrize("role", [Role.LOOK, Role.CREW])

@@ -8,7 +8,15 @@ import pytest
 
 from shop.launch.environment import ROOT
 
-PURE = ("hulls.estimate", "hulls.lines", "hulls.photos", "hulls.takeoff", "stages.advice", "stages.engine", "stages.pictures")
+PURE = (
+    "hulls.estimate",
+    "hulls.lines",
+    "hulls.photos",
+    "hulls.takeoff",
+    "stages.advice",
+    "stages.engine",
+    "stages.pictures",
+)
 FRAMEWORKS = ("django", "celery", "redis", "shop.settings")
 IMPORT_ALL = """
 import importlib, pkgutil, sys
