@@ -55,7 +55,7 @@ def token_of(answer: Answer) -> str:
     return found[1]
 
 
-def write(client: Client, clock: time_machine.Traveller, *, wait_s: float = 60.0, **said: str) -> Answer:
+def write(client: Client, clock: time_machine.Traveller, wait_s: float = 60.0, /, **said: str) -> Answer:
     """Open the page, take some time over it, and send the letter."""
     token = token_of(asked(client))
     clock.shift(timedelta(seconds=wait_s))
@@ -277,7 +277,7 @@ def test_a_name_at_its_longest_is_taken(client: Client, clock: time_machine.Trav
 def test_quicker_than_a_person_it_is_refused_and_taken_a_little_later(
     client: Client, clock: time_machine.Traveller
 ) -> None:
-    answer = write(client, clock, wait_s=LEAST_AGE_S - 1)
+    answer = write(client, clock, LEAST_AGE_S - 1)
     assert answer.status_code == 422
     assert "quicker than a person writes" in text(answer)
     clock.shift(timedelta(seconds=2))
@@ -298,7 +298,7 @@ def test_a_false_token_is_refused_and_gives_way_to_a_good_one(
 def test_after_too_long_it_is_refused_and_taken_when_it_is_sent_again(
     client: Client, clock: time_machine.Traveller
 ) -> None:
-    answer = write(client, clock, wait_s=MOST_AGE_S + 1)
+    answer = write(client, clock, MOST_AGE_S + 1)
     assert "open for a long time" in text(answer)
     clock.shift(timedelta(seconds=LEAST_AGE_S))
     assert send(client, token=token_of(answer)).status_code == 302
@@ -308,8 +308,8 @@ def test_a_flood_is_held_off_and_says_until_when(client: Client, clock: time_mac
     shop.phone = "555 0100"
     shop.save()
     for number in range(FROM_ONE):
-        assert write(client, clock, words=f"{number}", wait_s=LEAST_AGE_S).status_code == 302
-    answer = write(client, clock, words="one more", wait_s=LEAST_AGE_S)
+        assert write(client, clock, LEAST_AGE_S, words=f"{number}").status_code == 302
+    answer = write(client, clock, LEAST_AGE_S, words="one more")
     assert answer.status_code == 429
     assert 0 < int(answer["Retry-After"]) <= FROM_ONE_IN.total_seconds()
     assert "one more" in text(answer)
@@ -322,7 +322,7 @@ def test_a_flood_is_held_off_and_says_until_when(client: Client, clock: time_mac
 def test_whoever_says_to_come_from_elsewhere_is_not_believed(client: Client, clock: time_machine.Traveller) -> None:
     """Only a trusted proxy's word counts, and that is read before Django (shop.wsgi)."""
     for number in range(FROM_ONE):
-        write(client, clock, words=f"{number}", wait_s=LEAST_AGE_S)
+        write(client, clock, LEAST_AGE_S, words=f"{number}")
     token = token_of(asked(client))
     clock.shift(timedelta(seconds=LEAST_AGE_S))
     address = "/supplies/enquiry/?" + query_of(asked(client))
