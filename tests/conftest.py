@@ -6,7 +6,12 @@ from hypothesis import settings
 
 os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"  # the browser's own event loop runs in the tests' thread
 
-pytest_plugins = ["tests.fixtures.programs", "tests.fixtures.servers", "tests.fixtures.browser"]
+pytest_plugins = [
+    "tests.fixtures.programs",
+    "tests.fixtures.buckets",
+    "tests.fixtures.servers",
+    "tests.fixtures.browser",
+]
 
 settings.register_profile("untimed", deadline=None)  # how long an example takes says nothing about the program
 settings.load_profile("untimed")

@@ -11,13 +11,14 @@ from typing import Any
 from django.core.management.base import BaseCommand
 from django.db import connection
 
-from stages.bench import clock, engine, pages, readings, sheet
+from stages.bench import clock, engine, pages, photos, readings, sheet
 from stages.bench.figures import Figure
 
 PARTS: dict[str, Callable[[], list[Figure]]] = {
     "engine": engine.measure,
     "clock": clock.measure,
     "pages": pages.measure,
+    "photos": photos.measure,
     "readings": readings.measure,
     "sheet": sheet.measure,
 }
