@@ -40,7 +40,7 @@ class ReadingsFileForm(forms.Form):
     sensor = forms.ModelChoiceField(label=_("Logger"), queryset=Sensor.objects.all(), empty_label=None)
     file = forms.FileField(
         label=_("CSV file"),
-        help_text=_("With a line that names its columns: moment, temperature, humidity. 2 MB at most."),
+        help_text=_("With a line that names its columns: moment, temperature and humidity, rain. 2 MB at most."),
         validators=[check_size],
         widget=forms.FileInput(attrs={"accept": ".csv,.txt,text/csv,text/plain"}),
     )

@@ -21,11 +21,11 @@ class Sensor(models.Model):
         _("sends every, minutes"), default=5, validators=[MinValueValidator(1), MaxValueValidator(1440)]
     )
     unit = models.CharField(
-        _("unit of its temperatures"),
+        _("temperatures in its file"),
         max_length=1,
-        choices=[("c", "°C"), ("f", "°F")],
-        default="c",
-        help_text=_("Where neither its file nor what it sends says so."),
+        choices=[("c", _("°C where it says nothing")), ("f", _("°F where it says nothing"))],
+        blank=True,
+        default="",
     )
     token_digest = models.CharField(_("digest of the token"), max_length=64, unique=True, null=True, editable=False)  # noqa: DJ001
     added_at = models.DateTimeField(_("added"), auto_now_add=True)

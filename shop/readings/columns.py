@@ -10,8 +10,9 @@ from django.utils.translation import gettext as _
 from shop.readings.stamps import fixed_zone
 from shop.sheets.problems import CellProblem, SheetError
 
-Field = Literal["at", "date", "time", "temp", "rh", "surface"]
+Field = Literal["at", "date", "time", "temp", "rh", "surface", "rain"]
 Unit = Literal["c", "f"]
+Depth = Literal["mm", "in"]
 DELIMITERS = (",", ";", "\t")
 
 _LOOKALIKES = str.maketrans({"℃": "c", "℉": "f", "°": " ", "º": " ", "˚": " ", "*": " ", "_": " ", "/": " "})
@@ -23,6 +24,12 @@ _OTHERS = frozenset(
 _STAMP = frozenset({"datetime", "timestamp", "at", "when", "moment", "recorded"})
 _TEMP = frozenset({"temp", "temperature", "tempc", "tempf"})
 _RH = frozenset({"rh", "humidity", "hum"})
+_RAIN = frozenset({"rain", "rainfall", "precipitation", "precip"})
+_NOT_SINCE = frozenset(  # sums and rates, not the rain since the reading before
+    {"rate", "total", "cumulative", "accumulated", "sum", "event", "h", "hr", "hour", "hourly", "daily", "day"}
+    | {"weekly", "week", "monthly", "month", "yearly", "year"}
+)
+_INCHES = frozenset({"in", "inch", "inches"})
 _UNITS: dict[str, Unit] = {
     **dict.fromkeys(("c", "celsius", "degc", "tempc"), "c"),
     **dict.fromkeys(("f", "fahrenheit", "degf", "tempf"), "f"),
@@ -32,11 +39,12 @@ _TEMP_ALONE = frozenset({"air", "t", *_UNITS})  # words that mean the temperatur
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Column:
-    """One column that is read: what it holds, what the file calls it, and the unit that stands above it."""
+    """One column that is read: what it holds, what the file calls it, and the units that stand above it."""
 
     field: Field
     title: str
     unit: Unit | None = None
+    depth: Depth = "mm"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,10 +67,17 @@ class Columns:
 
     @property
     def missing(self) -> tuple[str, ...]:
-        """What a file of readings must have, and these titles do not."""
+        """What a file of readings must have, and these titles do not; a rain gauge's own has neither of the two."""
         fields = self.fields
-        has = {"moment": "at" in fields or {"date", "time"} <= fields.keys(), "temperature": "temp" in fields}
-        return tuple(name for name, there in {**has, "humidity": "rh" in fields}.items() if not there)
+        has = {"moment": "at" in fields or {"date", "time"} <= fields.keys()}
+        if not self.rain_alone:
+            has |= {"temperature": "temp" in fields, "humidity": "rh" in fields}
+        return tuple(name for name, there in has.items() if not there)
+
+    @property
+    def rain_alone(self) -> bool:
+        """Whether rain is all that is read."""
+        return "rain" in self.fields and not {"temp", "rh"} & self.fields.keys()
 
 
 def columns_of(titles: tuple[str, ...]) -> Columns:
@@ -73,6 +88,8 @@ def columns_of(titles: tuple[str, ...]) -> Columns:
         columns = [None if column and column.field in ("date", "time") else column for column in columns]
     elif sorted({"date", "time"} & set(held)) in (["date"], ["time"]):  # one of them alone holds both
         columns = [_as_moment(column) for column in columns]
+    if "rain" in held and not {"temp", "rh"} <= set(held):  # a gauge that feels the warmth, say
+        columns = [None if column and column.field in ("temp", "rh", "surface") else column for column in columns]
     stamped = [column.title for column in columns if column and column.field in ("at", "date", "time")]
     zones = [match[0] for title in stamped if (match := _ZONE.search(title))]
     return Columns(titles=titles, columns=tuple(columns), zone=_zone(zones[0]) if zones else None)
@@ -119,7 +136,7 @@ def _column(title: str) -> Column | None:
         return None
     units = {_UNITS[word] for word in words if word in _UNITS}
     unit = units.pop() if len(units) == 1 and field in ("temp", "surface") else None
-    return Column(field=field, title=title, unit=unit)
+    return Column(field=field, title=title, unit=unit, depth="in" if _INCHES & set(words) else "mm")
 
 
 def _field(words: frozenset[str]) -> Field | None:
@@ -129,6 +146,8 @@ def _field(words: frozenset[str]) -> Field | None:
         return "at"
     if "surface" in words:
         return "surface"
+    if words & _RAIN:
+        return None if words & _NOT_SINCE else "rain"
     if words & _RH:
         return "rh"
     if words & _TEMP or (words & {"air", "t"} and words <= _TEMP_ALONE):

@@ -103,7 +103,7 @@ class ReadingFile:
                 found = reader.read(record, self.header + row)
                 self.empty = reader.empty
                 if isinstance(found, FileReading):
-                    self.course.see(found.sample.at)
+                    self.course.see(found.at)
                 if found is not None:
                     yield found
 

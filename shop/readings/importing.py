@@ -5,11 +5,13 @@ from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from itertools import islice
 
+from django.utils.translation import gettext as _
+
 from shop.models import CrewMember, Sensor
 from shop.readings.file import HowToRead, ReadingFile
 from shop.readings.ingest import take_in
 from shop.readings.rows import FileReading
-from shop.sheets.problems import RowProblem
+from shop.sheets.problems import RowProblem, SheetError
 
 AT_ONCE = 1000  # rows a transaction, so that nobody else waits for long
 Watcher = Callable[[FileReading | RowProblem], None]
@@ -31,6 +33,8 @@ class FileTaken:
         Stamps from the hour that comes twice, and from the one that does not come, when the clocks change.
     backwards, gaps : int
         Readings older than the one in the row before, and stretches of hours without one.
+    rain_left : int
+        Rows whose rain was left aside, since their sensor is indoors.
     longest : timedelta
         The longest such stretch.
     first, last : datetime or None
@@ -47,6 +51,7 @@ class FileTaken:
     skipped: int = 0
     backwards: int = 0
     gaps: int = 0
+    rain_left: int = 0
     longest: timedelta = field(default=timedelta(0))
     first: datetime | None = None
     last: datetime | None = None
@@ -82,7 +87,15 @@ def take_in_file(
         Is told of each row.
     check_only : bool
         Whether nothing is written at all.
+
+    Raises
+    ------
+    SheetError
+        There is nothing but rain in the file, and its sensor is indoors.
     """
+    if file.columns.rain_alone and not sensor.zone.outdoors:
+        words = _("There is only rain in this file, and it does not rain in the zone of %(sensor)s: %(zone)s.")
+        raise SheetError(words % {"sensor": sensor, "zone": sensor.zone})
     taken = FileTaken()
     rows = _good(file.rows(how, now=now), taken, watch)
     while handful := list(islice(rows, AT_ONCE)):
@@ -113,15 +126,26 @@ def _write(
     taken: FileTaken,
     watch: Watcher,
 ) -> None:
-    outcome, _rain = take_in(sensor=sensor, now=now, air=[one.sample for one in handful], by=by)
-    taken.recorded += outcome.recorded
-    taken.repeated += outcome.repeated
-    taken.flagged += len(outcome.flagged)
-    for index, reason in outcome.conflicts.items():
-        one = handful[index]
-        taken.good -= 1
-        taken.bad += 1
-        watch(RowProblem(row=one.row, line=one.line, column=file.stamp_title, reason=reason))
+    outdoors = sensor.zone.outdoors
+    air = [one for one in handful if one.sample is not None]
+    rain = [one for one in handful if one.rain is not None and outdoors]
+    taken.rain_left += 0 if outdoors else sum(one.rain is not None for one in handful)
+    outcomes = take_in(
+        sensor=sensor,
+        now=now,
+        air=[one.sample for one in air if one.sample],
+        rain=[one.rain for one in rain if one.rain],
+        by=by,
+    )
+    for outcome, rows in zip(outcomes, (air, rain), strict=True):
+        taken.recorded += outcome.recorded
+        taken.repeated += outcome.repeated
+        taken.flagged += len(outcome.flagged)
+        for index, reason in outcome.conflicts.items():
+            one = rows[index]
+            taken.good -= 1
+            taken.bad += 1
+            watch(RowProblem(row=one.row, line=one.line, column=file.stamp_title, reason=reason))
 
 
 def _note_course(file: ReadingFile, taken: FileTaken) -> None:

@@ -8,7 +8,7 @@ from django.utils.translation import gettext as _
 
 from shop.readings.clock import WallClock
 from shop.readings.columns import Columns, Field, Unit
-from shop.readings.sample import CLOCK_SLACK, DECIMALS, ReadingError, Sample, celsius
+from shop.readings.sample import CLOCK_SLACK, DECIMALS, Rain, ReadingError, Sample, celsius
 from shop.readings.stamps import read_stamp
 from shop.sheets.dates import DateOrder
 from shop.sheets.problems import CellProblem, RowProblem
@@ -17,16 +17,20 @@ from shop.units.errors import quoted
 
 _NUMBER = re.compile(r"([-+]?(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)) ?(?:[°º˚*]|deg\.?)? ?([cf])?", re.IGNORECASE)
 _PER_CENT = re.compile(r"([-+]?[0-9]+(?:[.,][0-9]*)?) ?%? ?(?:rh)?", re.IGNORECASE)
-_FIELD_OF: dict[str, Field] = {"temp_c": "temp", "rh_pct": "rh", "surface_c": "surface", "at": "at"}
+_DEPTH = re.compile(r"([-+]?[0-9]+(?:[.,][0-9]*)?) ?(mm|in|\")?", re.IGNORECASE)
+_MM_AN_INCH = 25.4  # by definition
+_FIELD_OF: dict[str, Field] = {"temp_c": "temp", "rh_pct": "rh", "surface_c": "surface", "at": "at", "rain_mm": "rain"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FileReading:
-    """A good row: a reading, with the number of its row and line."""
+    """A good row: air, rain, or both, with the number of its row and line."""
 
     row: int
     line: int
-    sample: Sample
+    at: datetime
+    sample: Sample | None
+    rain: Rain | None = None
 
 
 @dataclass(slots=True, kw_only=True)
@@ -63,27 +67,44 @@ class RowReader:
         if record.reason:
             return RowProblem(row=row, line=record.line, column="", reason=record.reason)
         cells = {f: record.cells[n].strip() if n < len(record.cells) else "" for f, n in self._places.items()}
-        if not cells["temp"] and not cells["rh"]:
+        if not any(cells.get(name) for name in ("temp", "rh", "rain")):
             self.empty += 1
             return None
-        if cells["temp"] == self.columns.titles[self._places["temp"]]:
+        if any(
+            cells.get(name) == self.columns.titles[self._places[name]] for name in ("temp", "rain") if cells.get(name)
+        ):
             return None
         try:
-            return FileReading(row=row, line=record.line, sample=self._sample(cells))
+            return self._reading(cells, row, record.line)
         except _Bad as bad:
             return RowProblem(row=row, line=record.line, column=self._title(bad.field), reason=str(bad))
 
-    def _sample(self, cells: dict[Field, str]) -> Sample:
-        air_c, rh_pct = self._celsius(cells, "temp"), _per_cent(cells["rh"])
-        surface_c = self._celsius(cells, "surface") if cells.get("surface") else None
+    def _reading(self, cells: dict[Field, str], row: int, line: int) -> FileReading:
+        air = self._air(cells) if cells.get("temp") or cells.get("rh") else None
+        rain_mm = self._depth(cells["rain"]) if cells.get("rain") else None
         stamp = self._stamp(cells)
-        at = self.clock.moment(stamp, (air_c, rh_pct, surface_c))
+        at = self.clock.moment(stamp, (air, rain_mm))
         if at > self.now + CLOCK_SLACK:
             raise _Bad("at", _("That time has not come yet."))
         try:
-            return Sample(at=at, air_c=air_c, rh_pct=rh_pct, surface_c=surface_c)
+            sample = None if air is None else Sample(at=at, air_c=air[0], rh_pct=air[1], surface_c=air[2])
+            rain = None if rain_mm is None else Rain(at=at, rain_mm=rain_mm)
         except ReadingError as error:
             raise _Bad(_FIELD_OF[error.field], error.message) from None
+        return FileReading(row=row, line=line, at=at, sample=sample, rain=rain)
+
+    def _air(self, cells: dict[Field, str]) -> tuple[float, float, float | None]:
+        surface_c = self._celsius(cells, "surface") if cells.get("surface") else None
+        return self._celsius(cells, "temp"), _per_cent(cells["rh"]), surface_c
+
+    def _depth(self, text: str) -> float:
+        match = _DEPTH.fullmatch(text)
+        if match is None:
+            raise _Bad("rain", _("%(typed)s is not an amount of rain.") % {"typed": quoted(text)})
+        column = self.columns.columns[self._places["rain"]]
+        unit = (match[2] or (column.depth if column else "mm")).casefold()
+        times = 1.0 if unit == "mm" else _MM_AN_INCH
+        return round(times * float(match[1].replace(",", ".")), DECIMALS)
 
     def _stamp(self, cells: dict[Field, str]) -> datetime:
         written = cells["at"] if "at" in cells else f"{cells['date']} {cells['time']}"

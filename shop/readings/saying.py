@@ -54,6 +54,12 @@ def _notes(taken: FileTaken) -> Iterator[str]:
             "%(count)d readings look wrong and are kept out of the drying times until somebody decides.",
             taken.flagged,
         ) % {"count": taken.flagged}
+    if taken.rain_left:
+        yield ngettext(
+            "The rain in %(count)d row was left aside: it does not rain in the zone of this sensor.",
+            "The rain in %(count)d rows was left aside: it does not rain in the zone of this sensor.",
+            taken.rain_left,
+        ) % {"count": taken.rain_left}
     if taken.empty:
         words = ngettext("%(count)d row holds no reading.", "%(count)d rows hold no reading.", taken.empty)
         yield words % {"count": taken.empty}

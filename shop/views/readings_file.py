@@ -62,18 +62,18 @@ def _read(form: ReadingsFileForm, report: Report, by: CrewMember) -> None:
     data = form.cleaned_data
     try:
         file = open_readings(data["file"].file)
+        report.unknown = file.columns.unknown
+        taken = take_in_file(
+            file=file,
+            how=form.how,
+            sensor=data["sensor"],
+            by=by,
+            now=timezone.now(),
+            watch=report.watch,
+            check_only=report.check_only,
+        )
     except SheetError as error:
         form.add_error("file", str(error))
         return
-    report.unknown = file.columns.unknown
-    taken = take_in_file(
-        file=file,
-        how=form.how,
-        sensor=data["sensor"],
-        by=by,
-        now=timezone.now(),
-        watch=report.watch,
-        check_only=report.check_only,
-    )
     report.well = taken.good > 0 or not taken.bad
     report.said = said_of(taken, check_only=report.check_only)

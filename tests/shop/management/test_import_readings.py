@@ -4,7 +4,7 @@ from pathlib import Path
 import pytest
 from django.core.management import CommandError, call_command
 
-from shop.models import Reading, Sensor, Shop, Zone
+from shop.models import RainFall, Reading, Sensor, Shop, WeatherDay, Zone
 
 pytestmark = pytest.mark.django_db
 
@@ -106,3 +106,37 @@ def test_a_file_of_many_handfuls_is_taken_in_whole(tmp_path: Path) -> None:
     assert "2500 readings taken in." in out
     assert failure == ""
     assert Reading.objects.count() == 2500
+
+
+def a_gauge() -> Sensor:
+    return Sensor.objects.create(name="Gauge", zone=Zone.objects.create(name="Yard", outdoors=True))
+
+
+def hours(day: int, *, but: range = range(0), mm: float = 0.0) -> str:
+    """A gauge's rows of a day, with the midnight that ends it; ``mm`` fell before nine."""
+    return "".join(
+        f"2026-03-{day + n // 24:02d} {n % 24:02d}:00,{mm * (n == 9)}\n" for n in range(1, 25) if n not in but
+    )
+
+
+def test_a_rain_gauges_file_says_which_days_were_dry_and_a_day_with_a_hole_in_it_is_unknown(tmp_path: Path) -> None:
+    a_gauge()
+    rows = "2026-03-01 00:00,0\n" + hours(1) + hours(2, mm=3.5) + hours(3, but=range(6, 14)) + hours(4)
+    out, _, failure = run(a_file(tmp_path, f"at,rain_mm\n{rows}"), sensor="Gauge")
+    assert ("89 readings taken in." in out, failure) == (True, "")
+    days = WeatherDay.objects.order_by("day").values_list("day", "dry", "rain_mm")
+    assert [(day.day, dry, mm) for day, dry, mm in days] == [(1, True, 0.0), (2, False, 3.5), (4, True, 0.0)]
+
+
+def test_a_logger_outdoors_brings_air_and_rain_in_one_file(tmp_path: Path) -> None:
+    a_gauge()
+    out, _, _ = run(a_file(tmp_path, "at,temp_c,rh_pct,rain_mm\n2026-03-01T08:30,11,71,0.4\n"), sensor="Gauge")
+    assert "2 readings taken in." in out
+    assert (Reading.objects.get().air_c, RainFall.objects.get().rain_mm) == (11.0, 0.4)
+
+
+def test_indoors_rain_is_left_aside_and_said_so_and_a_gauges_own_file_refused(tmp_path: Path) -> None:
+    out, _, _ = run(a_file(tmp_path, "at,temp_c,rh_pct,rain_mm\n2026-03-01T08:30,11,71,0.4\n"))
+    assert "The rain in 1 row was left aside: it does not rain in the zone of this sensor." in out
+    assert "does not rain in the zone of Logger: Loft" in run(a_file(tmp_path, "at,rain\n2026-03-01T08:30,0\n"))[2]
+    assert not RainFall.objects.exists()

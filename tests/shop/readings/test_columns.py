@@ -16,6 +16,9 @@ from shop.sheets.problems import SheetError
         (("Time", "T [°C]", "rF", "RH [%]"), ["at", "temp", None, "rh"]),
         (("Date", "Air °C", "Air humidity %", "Surface °C"), ["at", "temp", "rh", "surface"]),
         (("Date and time", "Date", "Time", "Temp", "Hum"), ["at", None, None, "temp", "rh"]),
+        (("at", "Temp °C", "RH %", "Rain mm"), ["at", "temp", "rh", "rain"]),
+        (("Time", "Precipitation [mm]"), ["at", "rain"]),
+        (("Time", "Rain mm", "Rain rate mm/h", "Daily rain", "Rain total"), ["at", "rain", None, None, None]),
         (
             ("When", "Temp", "RH", "Battery temp", "Max temp", "Absolute humidity"),
             ["at", "temp", "rh", None, None, None],

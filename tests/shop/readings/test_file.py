@@ -32,7 +32,7 @@ def read(file: io.BytesIO, zone: str = "UTC", **how: Any) -> tuple[list[FileRead
 
 
 def told(found: list[FileReading]) -> list[tuple[str, float, float]]:
-    return [(f"{one.sample.at:%m-%dT%H:%M}", one.sample.air_c, one.sample.rh_pct) for one in found]
+    return [(f"{one.at:%m-%dT%H:%M}", one.sample.air_c, one.sample.rh_pct) for one in found if one.sample]
 
 
 def test_a_plain_file_is_read() -> None:
@@ -169,7 +169,7 @@ def test_what_is_written_is_read_back(
     lines = [delimiter.join((at.strftime(form), number(t), number(h))) for at, t, h in rows]
     good, bad, _ = read(a_file(delimiter.join(("when", "temp °C", "rh %")), *lines), date_order=DateOrder.DMY)
     assert bad == []
-    assert [(one.sample.at, one.sample.air_c, one.sample.rh_pct) for one in good] == [
+    assert [(one.at, one.sample.air_c, one.sample.rh_pct) for one in good if one.sample] == [
         (at.replace(microsecond=0, tzinfo=UTC), t / 10, h / 10) for at, t, h in rows
     ]
 
@@ -226,3 +226,33 @@ def peak_of(rows: int) -> int:
 def test_reading_takes_no_more_memory_for_a_longer_file() -> None:
     peak_of(100)
     assert peak_of(24_000) < 1.05 * peak_of(8_000)
+
+
+def rain(found: list[FileReading]) -> list[tuple[str, float]]:
+    return [(f"{one.at:%m-%dT%H:%M}", one.rain.rain_mm) for one in found if one.rain]
+
+
+def test_a_logger_with_a_rain_column_brings_air_and_rain() -> None:
+    rows = ["2026-03-01T08:00Z,11.5,71,0.0", "2026-03-01T09:00Z,11.6,72,2.4", "2026-03-01T10:00Z,11.7,73,"]
+    good, bad, _ = read(a_file("at,temp_c,rh_pct,rain_mm", *rows))
+    assert len(told(good)) == 3
+    assert (rain(good), bad) == ([("03-01T08:00", 0.0), ("03-01T09:00", 2.4)], [])
+
+
+def test_a_rain_gauges_own_file_needs_no_temperature() -> None:
+    rows = ["01.03.2026 08:00;0,2;14,0", "01.03.2026 09:00;;14,1", "01.03.2026 10:00;1,0;14,2"]
+    good, bad, opened = read(a_file("Date Time;Rain (mm);Temp °C", *rows), date_order=DateOrder.DMY)
+    assert (rain(good), told(good), bad) == ([("03-01T08:00", 0.2), ("03-01T10:00", 1.0)], [], [])
+    assert (opened.empty, opened.columns.unknown) == (1, ("Temp °C",))
+
+
+def test_rain_in_inches_is_read() -> None:
+    good, _, _ = read(a_file("at,rainfall_in", "2026-03-01T08:00Z,0.1", "2026-03-01T09:00Z,2.54 mm"))
+    assert rain(good) == [("03-01T08:00", 2.54), ("03-01T09:00", 2.54)]  # an inch is 25.4 mm by definition
+
+
+@pytest.mark.parametrize(("cell", "words"), [("-1", "0 to 500 mm"), ("501", "0 to 500 mm"), ("wet", "not an amount")])
+def test_rain_that_never_fell_is_told_with_its_column(cell: str, words: str) -> None:
+    good, bad, _ = read(a_file("at,rain_mm", f"2026-03-01T08:00Z,{cell}"))
+    assert (good, [one.column for one in bad]) == ([], ["rain_mm"])
+    assert words in bad[0].reason

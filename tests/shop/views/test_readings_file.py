@@ -10,7 +10,7 @@ from django.test import Client
 from playwright.sync_api import Page
 
 from shop.forms.readings_file import LARGEST
-from shop.models import Reading, Role, Sensor, Shop, Zone
+from shop.models import Reading, Role, Sensor, Shop, WeatherDay, Zone
 from shop.services.sensors import add_sensor
 from shop.views.readings_file import MOST_SHOWN
 from tests.factories import a_crew_member, the_shop_owner
@@ -196,3 +196,16 @@ def test_in_a_browser_a_file_is_checked_and_taken_in(screen: str, request: pytes
         page.get_by_text(said).wait_for()
         axe(page)
     assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
+
+
+def test_a_rain_gauges_file_for_a_sensor_indoors_is_refused_beside_the_field(crew: Client) -> None:
+    response = send(crew, b"at,rain_mm\n2026-03-01 08:00,0.2\n")
+    assert response.status_code == 422
+    assert "does not rain in the zone of Logger: Loft" in words(response)
+
+
+def test_a_rain_gauges_file_is_taken_in(crew: Client) -> None:
+    Zone.objects.update(outdoors=True)
+    response = send(crew, b"at,rain_mm\n2026-03-01 08:00,0.2\n2026-03-01 09:00,4\n")
+    assert "2 readings taken in." in words(response)
+    assert WeatherDay.objects.get().dry is False
