@@ -3,7 +3,7 @@
 from django.contrib.admin import register
 
 from shop.admin.site import ReadOnlyAdmin, site
-from shop.models import RainFall, Reading, Sensor, WeatherDay
+from shop.models import RainFall, Reading, Sensor, SensorMove, WeatherDay
 
 
 @register(Reading, site=site)
@@ -34,6 +34,16 @@ class SensorAdmin(ReadOnlyAdmin):
     list_filter = ("zone",)
     list_select_related = ("zone", "added_by")
     exclude = ("token_digest", "paced_until_s")
+
+
+@register(SensorMove, site=site)
+class SensorMoveAdmin(ReadOnlyAdmin):
+    """Each move of a sensor to another zone."""
+
+    list_display = ("at", "sensor", "left", "by")
+    list_filter = ("sensor",)
+    list_select_related = ("sensor", "left", "by")
+    ordering = ("-at",)
 
 
 @register(RainFall, site=site)

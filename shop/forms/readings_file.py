@@ -11,7 +11,7 @@ from django.utils.translation import gettext_lazy as _
 
 from shop.models import Sensor, Shop
 from shop.readings.columns import Unit
-from shop.readings.file import HowToRead
+from shop.readings.file import HowToRead, unit_of
 from shop.readings.stamps import zone_named
 from shop.sheets.dates import DateOrder
 
@@ -63,7 +63,7 @@ class ReadingsFileForm(forms.Form):
         label=_("Temperatures"),
         required=False,
         choices=[
-            ("", _("as the file says")),
+            ("", _("as the file or the sensor says")),
             ("c", _("°C where it says nothing")),
             ("f", _("°F where it says nothing")),
         ],
@@ -87,5 +87,5 @@ class ReadingsFileForm(forms.Form):
         return HowToRead(
             zone=self.cleaned_data["zone"],
             date_order=DateOrder(order) if order else None,
-            unit=cast(Unit, unit) if unit else None,
+            unit=cast(Unit, unit) if unit else unit_of(self.cleaned_data["sensor"]),
         )

@@ -10,6 +10,7 @@ from shop.models import Flag, Reading, Sensor, Zone
 from shop.readings.jumps import HOME_READINGS, HOME_S, Jumps
 from shop.readings.sample import Sample
 from shop.readings.seen import Around, Moved, Seen, Span, Wrong
+from shop.readings.stays import Stay
 from shop.readings.still import GAP_S, STILL_C, STILL_PCT, spread
 from shop.readings.watch import LOOK_BACK, watch
 
@@ -33,30 +34,47 @@ def every(sensor: Sensor) -> timedelta:
     return timedelta(minutes=sensor.every_min)
 
 
-def look_at(*, sensor: Sensor, samples: Sequence[Sample]) -> Found:
+def look_at(*, sensor: Sensor, stay: Stay, samples: Sequence[Sample]) -> Found:
     """Look at new readings of a sensor, amid those on record.
 
     Parameters
     ----------
     sensor : Sensor
         Whose they are.
+    stay : Stay
+        Where it was then: what it read elsewhere says nothing of the air there.
     samples : sequence of Sample
-        Readings of moments that are not on record, rising in time.
+        Readings of that stay, of moments that are not on record, rising in time.
     """
-    held = Reading.objects.filter(sensor=sensor)
+    held = _held(sensor, stay)
     new = [Seen(sample.at.timestamp(), sample.air_c, sample.rh_pct) for sample in samples]
     first, last = samples[0].at, samples[-1].at
     latest = held.order_by("-at").values_list("at", flat=True).first()
     if latest is not None and latest > first:
-        return _look_amid(sensor, held, new, first, last)
+        return _look_amid(sensor, stay, new, first, last)
     before = _close_before(held, first) if latest is not None else []
     if _is_home(before) or _was_home(held, first):
-        return _look(sensor, [*before, *new], begin=len(before), at_home=True)
-    return _look(sensor, [*_seen(held), *new], begin=0, at_home=False)
+        return _look(_Table(sensor, stay, [*before, *new][0]), [*before, *new], begin=len(before), at_home=True)
+    every_one = [*_seen(held), *new]
+    return _look(_Table(sensor, stay, every_one[0]), every_one, begin=0, at_home=False)
 
 
-def _look(sensor: Sensor, readings: list[Seen], *, begin: int, at_home: bool) -> Found:
-    around = _Table(sensor, readings[0])
+def look_again(*, sensor: Sensor, stay: Stay) -> Found:
+    """Look anew at all that a sensor read in one place."""
+    readings = _seen(_held(sensor, stay))
+    if not readings:
+        return Found(new=[], changed={})
+    return _look(_Table(sensor, stay, readings[0]), readings, begin=0, at_home=False)
+
+
+def _held(sensor: Sensor, stay: Stay) -> Rows:
+    held = Reading.objects.filter(sensor=sensor)
+    if stay.since is not None:
+        held = held.filter(at__gte=stay.since)
+    return held if stay.until is None else held.filter(at__lt=stay.until)
+
+
+def _look(around: Around, readings: list[Seen], *, begin: int, at_home: bool) -> Found:
     found = watch(readings, begin=begin, jumps=Jumps(at_home=at_home), around=around)
     changed: dict[Wrong | None, list[int]] = {}
     for reading, wrong in zip(readings, found, strict=True):
@@ -66,17 +84,19 @@ def _look(sensor: Sensor, readings: list[Seen], *, begin: int, at_home: bool) ->
     return Found(new=new, changed=changed)
 
 
-def _look_amid(sensor: Sensor, held: Rows, new: list[Seen], first: datetime, last: datetime) -> Found:
+def _look_amid(sensor: Sensor, stay: Stay, new: list[Seen], first: datetime, last: datetime) -> Found:
     """Look at readings that come late: what they change of those around them is found anew."""
-    begin, until = first - LOOK_BACK, last + LOOK_BACK
+    held, begin, until = _held(sensor, stay), first - LOOK_BACK, last + LOOK_BACK
     if not _was_home(held, begin):
-        return _look(sensor, sorted([*_seen(held), *new]), begin=0, at_home=False)
+        every_one = sorted([*_seen(held), *new])
+        return _look(_Table(sensor, stay, every_one[0]), every_one, begin=0, at_home=False)
     before, around = _before(held, begin, LOOK_BACK), _seen(held.filter(at__range=(begin, until)))
-    found = _look(sensor, sorted([*before, *around, *new]), begin=len(before), at_home=True)
+    table = _Table(sensor, stay, before[0])
+    found = _look(table, sorted([*before, *around, *new]), begin=len(before), at_home=True)
     later = held.filter(at__gt=until)
     if _is_settled(found, [r for r in around if r.at_s > new[-1].at_s]) or not later.exists():
         return found
-    return _look(sensor, sorted([*before, *around, *new, *_seen(later)]), begin=len(before), at_home=True)
+    return _look(table, sorted([*before, *around, *new, *_seen(later)]), begin=len(before), at_home=True)
 
 
 def _is_settled(found: Found, after: list[Seen]) -> bool:
@@ -136,8 +156,8 @@ def _seen(rows: Rows) -> list[Seen]:
 class _Table(Around):
     """Answers from the table."""
 
-    def __init__(self, sensor: Sensor, first: Seen) -> None:
-        self._sensor, self._first = sensor, first
+    def __init__(self, sensor: Sensor, stay: Stay, first: Seen) -> None:
+        self._sensor, self._stay, self._first = sensor, stay, first
 
     def moved(self, since: datetime, until: datetime) -> Moved:
         elsewhere = Reading.objects.filter(zone__in=list(Zone.objects.all()), at__range=(since, until), out=False)
@@ -147,7 +167,7 @@ class _Table(Around):
             .annotate(c=Max("air_c") - Min("air_c"), pct=Max("rh_pct") - Min("rh_pct"))
             .order_by()
         )
-        here = [span for span in spans if span["zone"] == self._sensor.zone_id]
+        here = [span for span in spans if span["zone"] == self._stay.zone_id]
         return Moved(
             here_c=max((span["c"] for span in here), default=0.0),
             here_pct=max((span["pct"] for span in here), default=0.0),
@@ -157,7 +177,7 @@ class _Table(Around):
 
     def since_taken_in(self) -> Span | None:
         first = datetime.fromtimestamp(self._first.at_s, tz=UTC)
-        earlier = Reading.objects.filter(sensor=self._sensor, at__lt=first)
+        earlier = _held(self._sensor, self._stay).filter(at__lt=first)
         taken = earlier.filter(flag=Flag.STUCK, out=False, decided_at__isnull=False)
         since = taken.order_by("-at").values_list("at", flat=True).first()
         if since is None:

@@ -6,10 +6,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from datetime import datetime, tzinfo
 from itertools import islice
-from typing import BinaryIO
+from typing import BinaryIO, cast
 
 from django.utils.translation import gettext as _
 
+from shop.models import Sensor
 from shop.readings.clock import WallClock
 from shop.readings.columns import DELIMITERS, Columns, Unit, check_columns, columns_of
 from shop.readings.rows import Course, FileReading, RowReader
@@ -106,6 +107,11 @@ class ReadingFile:
                     self.course.see(found.at)
                 if found is not None:
                     yield found
+
+
+def unit_of(sensor: Sensor) -> Unit | None:
+    """The unit of a logger's files, where the shop said it."""
+    return cast(Unit, sensor.unit) if sensor.unit else None
 
 
 def open_readings(file: BinaryIO) -> ReadingFile:

@@ -14,6 +14,7 @@ from shop.readings.gauge import record_weather_of
 from shop.readings.pace import heard
 from shop.readings.sample import Rain, Sample
 from shop.readings.seen import Wrong
+from shop.readings.stays import Stay, stays_of
 
 Read = TypeVar("Read", Sample, Rain)
 AT_ONCE = 500  # so many rows does a database take in one question
@@ -55,7 +56,7 @@ def take_in(
     Parameters
     ----------
     sensor : Sensor
-        Whose readings they are; they belong to the zone in which it is now.
+        Whose readings they are; each belongs to the zone in which it was then.
     now : datetime
         The moment.
     air, rain : sequence
@@ -86,26 +87,36 @@ def _take_air(sensor: Sensor, air: Sequence[Sample], turn: int, by: CrewMember |
     if not fresh:
         return taken
     order = sorted(fresh, key=lambda index: air[index].at)
-    samples = [air[index] for index in order]
-    found = look_at(sensor=sensor, samples=samples)
-    _flag_anew(found, turn)
-    Reading.objects.bulk_create(
-        _row(sensor, sample, wrong, turn, by) for sample, wrong in zip(samples, found.new, strict=True)
-    )
-    taken.flagged = {index: wrong for index, wrong in zip(order, found.new, strict=True) if wrong}
+    for stay in stays_of(sensor):
+        places = [index for index in order if stay.holds(air[index].at)]
+        if places:
+            wrong = _take_stay(sensor, stay, [air[index] for index in places], turn, by)
+            taken.flagged |= {index: found for index, found in zip(places, wrong, strict=True) if found}
     return taken
 
 
-def _flag_anew(found: Found, turn: int) -> None:
+def _take_stay(
+    sensor: Sensor, stay: Stay, samples: list[Sample], turn: int, by: CrewMember | None
+) -> list[Wrong | None]:
+    found = look_at(sensor=sensor, stay=stay, samples=samples)
+    flag_anew(found, turn=turn)
+    Reading.objects.bulk_create(
+        _row(sensor, stay, sample, wrong, turn, by) for sample, wrong in zip(samples, found.new, strict=True)
+    )
+    return found.new
+
+
+def flag_anew(found: Found, *, turn: int) -> None:
+    """Flag readings on record as they look now; those on which somebody decided stay as they are."""
     for wrong, rows in found.changed.items():
         for part in (rows[n : n + AT_ONCE] for n in range(0, len(rows), AT_ONCE)):
             held = Reading.objects.filter(pk__in=part, decided_at=None)
             held.update(flag=wrong.value if wrong else "", out=wrong is not None, turn=turn)
 
 
-def _row(sensor: Sensor, sample: Sample, wrong: Wrong | None, turn: int, by: CrewMember | None) -> Reading:
+def _row(sensor: Sensor, stay: Stay, sample: Sample, wrong: Wrong | None, turn: int, by: CrewMember | None) -> Reading:
     return Reading(
-        zone_id=sensor.zone_id,
+        zone_id=stay.zone_id,
         sensor=sensor,
         at=sample.at,
         air_c=sample.air_c,

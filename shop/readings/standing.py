@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 from django.db.models import Count, Max, Min, QuerySet
 from django.utils.functional import Promise
 
-from shop.models import Flag, Reading, Sensor, Shop
+from shop.models import Flag, Reading, Sensor, SensorMove, Shop
 from shop.readings.before import every
 from shop.readings.saying import FLAG_WORDS
 from shop.readings.seen import Wrong
@@ -63,6 +63,11 @@ def sensor_rows(*, now: datetime) -> list[SensorRow]:
         for sensor in Sensor.objects.select_related("zone")
     ]
     return sorted(rows, key=lambda row: row.sensor.withdrawn_at is not None)
+
+
+def moves_of(sensor: Sensor) -> list[SensorMove]:
+    """When a sensor left which zone, the last first; one query."""
+    return list(SensorMove.objects.filter(sensor=sensor).select_related("left", "by").order_by("-at"))
 
 
 def _silent(sensor: Sensor, now: datetime) -> bool:

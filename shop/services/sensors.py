@@ -6,7 +6,10 @@ from hashlib import sha256
 
 from django.db import transaction
 
-from shop.models import CrewMember, Flag, Pulse, Reading, Sensor, Zone
+from shop.models import CrewMember, Flag, Pulse, Reading, Sensor, SensorMove, Zone
+from shop.readings.before import look_again
+from shop.readings.ingest import flag_anew
+from shop.readings.stays import stays_of
 
 TOKEN_BYTES = 24
 
@@ -56,6 +59,46 @@ def withdraw(*, sensor: Sensor, now: datetime) -> bool:
     """Take a sensor's token away; its readings stay. Return whether it had one."""
     held = Sensor.objects.filter(pk=sensor.pk, withdrawn_at=None)
     return held.update(token_digest=None, withdrawn_at=now) > 0
+
+
+def change_sensor(*, sensor: Sensor, name: str, every_min: int, unit: str) -> None:
+    """Change a sensor's name, the minutes between its readings, and the unit of its files."""
+    Sensor.objects.filter(pk=sensor.pk).update(name=name, every_min=every_min, unit=unit)
+
+
+def move_sensor(*, sensor: Sensor, zone: Zone, at: datetime, by: CrewMember) -> bool:
+    """Carry a sensor to another zone, from a moment on; what it read before stays the air of the zone it was in.
+
+    What it read since belongs to the new zone, and is looked at anew: air there need not go on from where it was.
+
+    Parameters
+    ----------
+    sensor : Sensor
+        Which.
+    zone : Zone
+        Where it hangs now.
+    at : datetime
+        Since when; not before its last move.
+    by : CrewMember
+        Who says so.
+
+    Returns
+    -------
+    bool
+        Whether it was elsewhere before.
+    """
+    with transaction.atomic():
+        turn = Pulse.take_air_turn()
+        held = Sensor.objects.select_for_update().get(pk=sensor.pk)
+        if held.zone_id == zone.pk:
+            return False
+        SensorMove.objects.create(sensor=held, left=held.zone, at=at, by=by)
+        held.zone = zone
+        held.save(update_fields=["zone"])
+        Reading.objects.filter(sensor=held, at__gte=at).update(zone=zone, turn=turn)
+        flag_anew(look_again(sensor=held, stay=stays_of(held)[-1]), turn=turn)
+        Pulse.bump(air=True)
+    return True
 
 
 def decide(

@@ -1,4 +1,4 @@
-"""The shop owner's page of sensors: add one, give it a token, withdraw it, decide on flagged readings."""
+"""The shop owner's pages of sensors: add one, change it, give it a token, withdraw it, decide on flagged readings."""
 
 from django.contrib import messages
 from django.http import HttpResponse
@@ -10,11 +10,11 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_POST
 
 from shop.access import me, shop_owner
-from shop.forms.sensors import DecisionForm, SensorForm
+from shop.forms.sensors import DecisionForm, SensorChangeForm, SensorForm
 from shop.middleware import ShopRequest
 from shop.models import Sensor
-from shop.readings.standing import decisions, flagged_runs, sensor_rows
-from shop.services.sensors import add_sensor, decide, renew_token, withdraw
+from shop.readings.standing import decisions, flagged_runs, moves_of, sensor_rows
+from shop.services.sensors import add_sensor, change_sensor, decide, move_sensor, renew_token, withdraw
 
 REFUSED = 422
 
@@ -37,6 +37,25 @@ def sensors(request: ShopRequest) -> HttpResponse:
         messages.success(request, _("%(sensor)s is added.") % {"sensor": sensor})
         return redirect("sensors")
     return _page(request, SensorForm(), sensor=sensor, token=token)
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@never_cache
+@shop_owner
+def sensor_change(request: ShopRequest, pk: int) -> HttpResponse:
+    """Change a sensor: its name, the zone in which it hangs, how often it reads, its unit."""
+    sensor = get_object_or_404(Sensor.objects.select_related("zone"), pk=pk)
+    form = SensorChangeForm(request.POST or None, instance=sensor, now=timezone.now())
+    shown = {"form": form, "name": sensor.name, "moves": moves_of(sensor)}
+    if request.method != "POST":
+        return render(request, "shop/sensor.html", shown)
+    if not form.is_valid():
+        return render(request, "shop/sensor.html", shown, status=REFUSED)
+    said = form.cleaned_data
+    change_sensor(sensor=sensor, name=said["name"], every_min=said["every_min"], unit=said["unit"])
+    move_sensor(sensor=sensor, zone=said["zone"], at=said["at"], by=me(request))
+    messages.success(request, _("%(sensor)s is changed.") % {"sensor": said["name"]})
+    return redirect("sensors")
 
 
 @require_POST

@@ -12,6 +12,7 @@ from shop.models import CrewMember, Role, Shop, Station, Zone
 from stages.demo.cast import BOATS, PEOPLE, STATIONS, ZONES, Boat
 from stages.demo.driver import Driver
 from stages.demo.pictures import show_photos
+from stages.demo.sensors import load_sensors
 from stages.demo.trials import try_coats
 from stages.demo.weather import load_air
 from stages.services import notes
@@ -61,6 +62,7 @@ def load_demo(now: datetime | None = None) -> LogIns:
         driver.run()
         try_coats(driver)
         show_photos(driver, driver.hulls)
+        load_sensors(now, by=people[0])
         token = renew_link(hull_id=driver.hulls[LINKED].pk, hand=driver.hand(now))
     shown = tuple((p.username, p.password, str(p.role.label)) for p in PEOPLE)
     return LogIns(people=shown, link=f"/p/{token}/")

@@ -24,6 +24,8 @@ IN_THE_SHOP = (
     "/hulls/H-104/change/",
     "/hulls/import/",
     "/air/",
+    "/sensors/",
+    "/readings/import/",
     "/rules/",
     "/me/",
 )
@@ -46,6 +48,7 @@ def check_every_page(page: Page, demo: LogIns) -> None:
         check_page(page, address)
     coat = a_link(page, "/hulls/H-104/", "/coats/")
     product = a_link(page, coat, "/products/")
+    check_page(page, a_link(page, "/sensors/", "/sensors/"))
     for address in (coat, f"{coat}?room=25", product, a_link(page, "/air/", "/air/")):
         check_page(page, address)
 

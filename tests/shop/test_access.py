@@ -44,6 +44,7 @@ TABLE = {
     "readings/import/": Row("/readings/import/", CREW, CREW),
     "sensors/": Row("/sensors/", OWNER, OWNER),
     "sensors/decide/": Row("/sensors/decide/", NONE, OWNER),
+    "sensors/<int:pk>/": Row("/sensors/1/", OWNER, OWNER),
     "sensors/<int:pk>/token/": Row("/sensors/1/token/", NONE, OWNER),
     "sensors/<int:pk>/withdraw/": Row("/sensors/1/withdraw/", NONE, OWNER),
     "api/readings": Row("/api/readings", NONE, ALL),  # by the sensor's own token; no log-in opens it

@@ -11,7 +11,7 @@ from django.utils.translation import gettext as _
 
 from shop.management.progress import Progress
 from shop.models import Sensor, Shop
-from shop.readings.file import HowToRead, ReadingFile, open_readings
+from shop.readings.file import HowToRead, ReadingFile, open_readings, unit_of
 from shop.readings.importing import FileTaken, take_in_file
 from shop.readings.rows import FileReading
 from shop.readings.saying import said_of
@@ -56,7 +56,9 @@ class Command(BaseCommand):
         parser.add_argument(
             "--date-order", choices=[order.value for order in DateOrder], help="order of dates that are not ISO 8601"
         )
-        parser.add_argument("--unit", choices=["c", "f"], help="°C or °F, where the file says neither")
+        parser.add_argument(
+            "--unit", choices=["c", "f"], help="°C or °F, where the file says neither; the sensor's when left out"
+        )
 
     def handle(self, *args: Any, **options: Any) -> None:
         """Read, report, take in."""
@@ -66,7 +68,9 @@ class Command(BaseCommand):
             raise CommandError(_("There is no such sensor. The sensors are: %(names)s") % {"names": names or "-"})
         shop_zone = Shop.the_one().zone_info
         order = DateOrder(options["date_order"]) if options["date_order"] else None
-        how = HowToRead(zone=options["time_zone"] or shop_zone, date_order=order, unit=options["unit"])
+        how = HowToRead(
+            zone=options["time_zone"] or shop_zone, date_order=order, unit=options["unit"] or unit_of(sensor)
+        )
         with _opened(options["file"]) as file, timezone.override(shop_zone):
             try:
                 taken = self._take_in(open_readings(file), how, sensor, options["dry_run"])

@@ -197,7 +197,7 @@ class TestAir:
         sensor = a_sensor()
         at_home(sensor)
         for first, count in ((0, 1), (10, 40)):  # SQLite takes so many rows by one INSERT
-            with django_assert_num_queries(10):
+            with django_assert_num_queries(11):
                 send(sensor, *(at(n, 19.5 + n % 2, 50.0 + count) for n in range(first, first + count)))
 
 
