@@ -5,6 +5,8 @@ from hulls.takeoff.duck import duck_kg_m2
 from hulls.takeoff.errors import TakeOffError
 from hulls.takeoff.items import Canvas, Cloth, Item, PackCount, TakeOff
 from hulls.takeoff.material import Material, Pack
+from hulls.takeoff.packs import choose_packs
+from hulls.takeoff.period import Bought, Need, Opened, PackChoice
 from hulls.takeoff.practice import USUAL, Practice
 from hulls.takeoff.take_off import take_off
 from hulls.takeoff.terms import How, Term, worth
@@ -13,19 +15,24 @@ from hulls.takeoff.work import USUAL_WORK, Coats, Work
 __all__ = [
     "USUAL",
     "USUAL_WORK",
+    "Bought",
     "Canvas",
     "Cloth",
     "Coats",
     "How",
     "Item",
     "Material",
+    "Need",
+    "Opened",
     "Pack",
+    "PackChoice",
     "PackCount",
     "Practice",
     "TakeOff",
     "TakeOffError",
     "Term",
     "Work",
+    "choose_packs",
     "cover",
     "duck_kg_m2",
     "take_off",

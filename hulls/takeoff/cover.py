@@ -1,18 +1,19 @@
 """The cheapest whole packs that cover one amount: exact, and quick enough for every line of every page.
 
-Over many boats, days and shelf lives the solver of `hulls.takeoff.packs` answers; here nothing has to be loaded for it.
+Over many boats, days and shelf lives `hulls.takeoff.packs` answers.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from functools import lru_cache
 
 from hulls.takeoff.errors import TakeOffError
 from hulls.takeoff.items import PackCount
 from hulls.takeoff.material import Pack
+from hulls.takeoff.terms import HAIR
 
-MICRO = 10**6  # amounts are compared to a millionth of their unit
+MILLI = 1000  # amounts are compared to a thousandth of their unit: a millilitre, a gram, a millimetre
 MOST_PACKS = 100_000
 
 Worth = tuple[
@@ -29,9 +30,9 @@ class Size:
     pack: Pack
 
 
-def micro(amount: float) -> int:
-    """Give an amount in whole millionths of its unit."""
-    return round(amount * MICRO)
+def milli(amount: float) -> int:
+    """Give an amount in whole thousandths of its unit."""
+    return round(amount * MILLI)
 
 
 def sizes_of(packs: Sequence[Pack]) -> tuple[Size, ...]:
@@ -50,21 +51,27 @@ def sizes_of(packs: Sequence[Pack]) -> tuple[Size, ...]:
     Raises
     ------
     TakeOffError
-        A pack holds less than a millionth of its unit.
+        A pack holds less than a thousandth of its unit.
     """
     priced = [pack for pack in packs if pack.price is not None]
     scale = 10 ** max((decimals(pack.price) for pack in priced if pack.price is not None), default=0)
     found = [
         Size(
-            cost=micro(pack.amount) if pack.price is None else int(pack.price * scale),
-            holds=micro(pack.amount),
+            cost=milli(pack.amount) if pack.price is None else int(pack.price * scale),
+            holds=milli(pack.amount),
             pack=pack,
         )
         for pack in priced or packs
     ]
     if any(size.holds < 1 for size in found):
-        raise TakeOffError("amount", "A pack holds more than a millionth of its unit.")
+        raise TakeOffError("amount", "A pack holds more than a thousandth of its unit.")
     return tuple(sorted(found, key=lambda size: (size.cost / size.holds, -size.holds)))
+
+
+def in_pieces(packs: Sequence[Pack], piece: float) -> dict[Pack, Pack]:
+    """Give packs by how many whole pieces each holds, with the pack itself; those too short for one are left out."""
+    held = {pack: int(pack.amount / piece + HAIR) for pack in packs}
+    return {replace(pack, amount=count): pack for pack, count in held.items() if count}
 
 
 def decimals(price: Decimal) -> int:
@@ -98,7 +105,7 @@ def cover(amount: float, packs: tuple[Pack, ...]) -> tuple[PackCount, ...]:
     -----
     Branch and bound: a branch ends where even the best price for what is left, and nothing left over, is no better.
     """
-    need = micro(amount)
+    need = milli(amount)
     sizes = sizes_of(packs)
     if need <= 0 or not sizes:
         return ()
@@ -133,7 +140,7 @@ class _Search:
                 more = self._more(so_far, at, n)
                 still = rest - n * self.sizes[at].holds
                 least = self._least(at + 1, max(still, 0), more)
-                if self.found and least[0] > self.found[0][0]:
+                if self.found and still >= 0 and least[0] > self.found[0][0]:
                     break  # fewer of a better value leave more to buy at a worse one
                 if self.found and least >= self.found[0]:
                     continue

@@ -32,6 +32,8 @@ class Item:
         The cheapest whole packs that cover it; empty where none are known.
     because : tuple of Term
         The sum that `amount` is, from the hull's sizes, the work and the shop's practice.
+    piece : float or None
+        How much of the unit must be in one piece, as the length of an outwale.
     """
 
     product: str
@@ -41,6 +43,7 @@ class Item:
     for_what: str
     packs: tuple[PackCount, ...]
     because: tuple[Term, ...]
+    piece: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -78,6 +78,8 @@ class Material:
         How many of them weigh 1 kg.
     part : str
         For which part of the hull a timber is: ``ribs``, ``planks``, ``stems``, ``inwales``, ``decks``, ``outwales``.
+    keeps_days, keeps_open_days : int or None
+        How long it keeps unopened and once opened; None where it keeps for years.
     packs : tuple of Pack
         The sizes that it comes in.
 
@@ -101,6 +103,8 @@ class Material:
     length_mm: float | None = None
     pieces_per_kg: float | None = None
     part: str = ""
+    keeps_days: int | None = None
+    keeps_open_days: int | None = None
     packs: tuple[Pack, ...] = ()
 
     def __post_init__(self) -> None:
@@ -113,10 +117,18 @@ class Material:
         check_share("loss", self.loss, "What is lost is a share from 0 to under 1.")
         if self.pieces_per_kg is not None:
             check_over_zero("pieces_per_kg", self.pieces_per_kg, "A kilogram holds some pieces.")
+        for name in ("keeps_days", "keeps_open_days"):
+            if getattr(self, name) is not None:
+                check_over_zero(name, getattr(self, name), "What keeps at all keeps a day or more.")
         if self.duck_number is not None:
             duck_kg_m2(self.duck_number)
         if self.grit is not None:
             check_grade(self.grit)
+
+    @property
+    def lasts_days(self) -> int | None:
+        """How long a pack serves that is bought and opened when it is first needed; None where it keeps for years."""
+        return min((days for days in (self.keeps_days, self.keeps_open_days) if days is not None), default=None)
 
     @property
     def covers_m2(self) -> float | None:

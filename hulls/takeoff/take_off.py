@@ -1,15 +1,13 @@
 """The take-off: all that one hull needs, from its sizes, its work, the products and the shop's practice."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
 
 from hulls.lines import Sizes
 from hulls.takeoff import canvas, coats, sundries, tacks, timber
-from hulls.takeoff.cover import cover
+from hulls.takeoff.cover import cover, in_pieces
 from hulls.takeoff.items import Canvas, Draft, Item, PackCount, TakeOff
 from hulls.takeoff.material import Material
 from hulls.takeoff.practice import USUAL, Practice
-from hulls.takeoff.terms import HAIR
 from hulls.takeoff.work import Work
 
 
@@ -72,18 +70,15 @@ def _item(draft: Draft) -> Item:
         for_what=draft.for_what,
         packs=_packs(draft, amount),
         because=draft.because,
+        piece=draft.piece,
     )
 
 
 def _packs(draft: Draft, amount: float) -> tuple[PackCount, ...]:
     """Choose the packs; lengths of stock by how many whole pieces each of them gives."""
-    packs = draft.material.packs
-    if draft.piece is None:
+    packs, piece = draft.material.packs, draft.piece
+    if piece is None:
         return cover(amount, packs)
-    gives = {
-        replace(pack, amount=int(pack.amount / draft.piece + HAIR)): pack
-        for pack in packs
-        if pack.amount >= draft.piece
-    }
-    chosen = cover(round(amount / draft.piece), tuple(gives))
+    gives = in_pieces(packs, piece)
+    chosen = cover(round(amount / piece), tuple(gives))
     return tuple(PackCount(pack=gives[found.pack], count=found.count) for found in chosen)
