@@ -9,16 +9,20 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
 
 from hulls.lines import HullType, Principal, Sizes, measure
+from hulls.materials import shop_materials
 from hulls.measured_drawing import MeasuredDrawing, draw_measured
 from hulls.skins import SkinKind
-from shop.units import UnitSystem, convert, format_length, format_temperature
+from hulls.takeoff import take_off
+from shop.units import UnitSystem, format_length, format_temperature
 from stages.advice import Answers, Job, Outside, Step, Wait, cautions_for, plan, steady_air, tools_for, waits_of
 from stages.advice.cautions import Caution
+from stages.advice.work import work_of
 from stages.engine.airlog import AirLog
 from stages.engine.label import Dryness
 from stages.engine.products import Product
 from stages.models import Route as RouteRow
 from stages.queries.routes import engine_route
+from stages.queries.supplies_needs import Needs, area_words, needs_of
 from stages.queries.world import SetUp
 
 HALF_DAYS_FROM_H = 48.0
@@ -72,6 +76,7 @@ class Supplies:
     side: str
     cut: str
     sizes: tuple[tuple[str, str], ...]
+    needs: Needs
     steps: tuple[StepWords, ...]
     air: str
     tools: tuple[str, ...]
@@ -79,7 +84,7 @@ class Supplies:
 
 
 def supplies(asked: Asked, setup: SetUp) -> Supplies:
-    """Say what a boat needs, in one query and those of a route that was not read before.
+    """Say what a boat needs, in three queries and those of a route that was not read before.
 
     Parameters
     ----------
@@ -96,9 +101,14 @@ def supplies(asked: Asked, setup: SetUp) -> Supplies:
         side=_("The boat from the side, %(length)s long") % {"length": format_length(asked.hull.length_m, asked.units)},
         cut=_("The boat cut amidships, %(beam)s wide") % {"beam": format_length(asked.hull.beam_m, asked.units)},
         sizes=tuple(_sizes(sizes, asked.units)),
+        needs=needs_of(
+            take_off(sizes, work_of(job), shop_materials()),
+            asked.units,
+            setup.shop.currency if setup.shop.supplies_prices else None,
+        ),
         steps=tuple(_step(step, air, asked) for step in job.steps),
         air=_("%(air)s and %(rh)s %% humidity")
-        % {"air": format_temperature(asked.air_c, asked.units), "rh": number_format(asked.rh_pct, 0)},
+        % {"air": format_temperature(asked.air_c, asked.units), "rh": number_format(round(asked.rh_pct), 0)},
         tools=tuple(_(tool) for tool in tools_for(job)),
         cautions=tuple(
             Caution(key=caution.key, title=_(caution.title), text=_(caution.text)) for caution in cautions_for(job)
@@ -136,19 +146,12 @@ def _sizes(sizes: Sizes, units: UnitSystem) -> Iterator[tuple[str, str]]:
         _("%(area)s, give or take %(pct)s %%")
         % {
             "area": area_words(sizes.outside_area_m2, units),
-            "pct": number_format(sizes.spread_pct, 0),
+            "pct": number_format(math.ceil(sizes.spread_pct), 0),
         },
     )
     yield _("Inside"), area_words(sizes.inside_area_m2, units)
     yield _("Greatest girth, gunwale to gunwale round the keel"), format_length(sizes.greatest_girth_m, units)
     yield _("Gunwale, one side along the curve"), format_length(sizes.sheer_length_m, units)
-
-
-def area_words(area_m2: float, units: UnitSystem) -> str:
-    """An area as people read it: "6.1 m²" or "66 ft²"."""
-    if units is UnitSystem.US:
-        return _("%(area)s ft²") % {"area": number_format(convert(area_m2, "meter**2", "foot**2"), 0)}
-    return _("%(area)s m²") % {"area": number_format(area_m2, 1)}
 
 
 def _step(step: Step, air: AirLog, asked: Asked) -> StepWords:
@@ -189,7 +192,7 @@ def _warning(product: Product, waits: tuple[Wait, ...], asked: Asked) -> str:
     return _("Not in your air: it goes on between %(low)s and %(high)s, at most %(rh)s %% humidity.") % {
         "low": format_temperature(limits.lowest_c, asked.units),
         "high": format_temperature(limits.highest_c, asked.units),
-        "rh": number_format(limits.most_rh_pct, 0),
+        "rh": number_format(round(limits.most_rh_pct), 0),
     }
 
 

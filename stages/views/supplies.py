@@ -5,7 +5,7 @@ from functools import wraps
 from typing import Any
 from urllib.parse import parse_qsl
 
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.template.loader import render_to_string
 from django.urls import reverse
@@ -136,14 +136,14 @@ def _found(request: ShopRequest, form: SuppliesForm) -> Supplies:
     return supplies(asked, setup_at(request.pulse))
 
 
-def _letter(request: HttpRequest, form: SuppliesForm, letter: EnquiryForm) -> Letter:
+def _letter(request: ShopRequest, form: SuppliesForm, letter: EnquiryForm) -> Letter:
     data = letter.cleaned_data
     return Letter(
         name=data["name"],
         email=data["email"],
         words=data["words"],
         query=form.canonical(),
-        listed={"said": form.said()},
+        listed={"said": form.said(), "needs": _found(request, form).needs.plain()},
         token=data["token"],
         address=request.META["REMOTE_ADDR"],
     )

@@ -3,6 +3,7 @@
 import re
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
+from decimal import Decimal
 from html import unescape
 from io import BytesIO
 from urllib.parse import parse_qsl, urlsplit
@@ -14,7 +15,7 @@ from pypdf import PdfReader
 from pytest_django import DjangoAssertNumQueries
 
 from hulls.models import Enquiry
-from shop.models import Shop
+from shop.models import Pack, Shop
 from shop.page_token import LEAST_AGE_S, MOST_AGE_S
 from stages.services.enquiries import FROM_ONE, FROM_ONE_IN
 from tests.answers import Answer
@@ -101,6 +102,26 @@ def test_a_boat_gets_its_drawing_order_waits_tools_and_cautions(client: Client) 
         assert part in said
 
 
+def test_each_amount_has_its_packs_and_the_sizes_that_it_came_from(client: Client) -> None:
+    said = text(asked(client))
+    assert "Cotton duck, No. 10 18 ft 1 3/8 in The blank, in one piece 6 × 60 in wide, by the metre From: Sheer" in said
+    filler = said.split("Latex canvas filler")[1]
+    assert re.match(r" [\d.]+ gal To fill the weave \d × 1 US gal pail From: Canvas on the hull \d+ ft²", filler)
+    assert "Canvas on the hull 58 ft² × 3 coats" in said
+
+
+def test_prices_are_shown_where_the_shop_wants_it_and_as_far_as_they_are_known(client: Client, shop: Shop) -> None:
+    Pack.objects.filter(product__kind="latex_filler").update(price="31.50")
+    assert shop.currency not in text(asked(client))
+    shop.supplies_prices = True
+    shop.save()
+    said = text(asked(client))
+    count = int(re.search(r"(\d) × 1 US gal pail", said)[1])  # type: ignore[index]
+    total = f"{count * Decimal('31.50'):.2f}"
+    assert f"× 1 US gal pail · {shop.currency}\xa0{total}" in client.get("/supplies/", BOAT).content.decode()
+    assert f"Together, as far as they are priced here: {shop.currency} {total}" in said
+
+
 def test_the_waits_are_those_of_the_boat_s_own_air(client: Client) -> None:
     """The enamel's label says 16 h to recoat at 23 °C, with q10 2: 32 h at 13 °C, and it stands still under 7 °C."""
     assert "16 h to the next coat" in text(asked(client, air="23 C"))
@@ -180,7 +201,7 @@ def test_its_queries_do_not_grow_with_the_work(
         assert client.get("/supplies/?" + query).status_code == 200
 
 
-QUERIES = 2  # the pulse, and which route is current
+QUERIES = 4  # the pulse, which route is current, the products and their packs
 
 
 # --- The PDF
@@ -219,6 +240,7 @@ def test_a_letter_is_kept_with_the_boat_and_the_shop_says_so(client: Client, clo
     assert (kept.name, kept.email, kept.words) == ("Ada Reed", "ada@example.org", SAID["words"])
     assert dict(parse_qsl(kept.query)) == BOAT
     assert ["Length over all", "16 ft"] in kept.listed["said"]
+    assert kept.listed["needs"][0]["what"] == "Cotton duck, No. 10"
 
 
 def test_sent_twice_it_is_one(client: Client, clock: time_machine.Traveller) -> None:
