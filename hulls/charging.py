@@ -47,6 +47,13 @@ def money(amount: Decimal, code: str) -> str:
     return f"{code}\N{NO-BREAK SPACE}{shown}"
 
 
+def unit_price(amount: Decimal, code: str) -> str:
+    """A price of one unit with its currency: in whole coins where it is, else as fine as it is."""
+    if amount == Currency(code=code).rounded(amount):
+        return money(amount, code)
+    return f"{code}\N{NO-BREAK SPACE}{figure(amount, 6)}"
+
+
 def figure(amount: Decimal, places: int = 3) -> str:
     """A plain number without the zeros that say nothing: "7.5"."""
     trimmed = f"{amount:.{places}f}".rstrip("0").rstrip(".") if places else f"{amount:.0f}"

@@ -4,9 +4,9 @@ import re
 
 _PART = r"[A-Za-z0-9](?:[A-Za-z0-9.-]*[A-Za-z0-9])?"
 PATTERN = rf"{_PART}(?:/{_PART})*"
-WORDS_OF_THE_SITE = frozenset(
-    {"new", "import", "change", "part", "do", "coats", "photos"}
-)  # they stand in addresses of sheets
+WORDS_OF_THE_SITE = frozenset(  # they stand in addresses of sheets
+    {"new", "import", "change", "part", "do", "coats", "photos", "estimate", "estimates", "change-order"}
+)
 
 
 def is_tag(text: str) -> bool:

@@ -1,4 +1,4 @@
-"""``{{ line.total|money:currency }}`` and ``{{ line.amount|figure }}``."""
+"""``{{ line.total|money:code }}``, ``{{ line.unit_price|unit_price:code }}`` and ``{{ line.amount|figure }}``."""
 
 from decimal import Decimal
 
@@ -19,3 +19,21 @@ def money(amount: Decimal | None, code: str) -> str:
 def figure(amount: Decimal | None) -> str:
     """A plain number; nothing for none."""
     return charging.figure(amount) if amount is not None else ""
+
+
+@register.filter
+def unit_price(amount: Decimal, code: str) -> str:
+    """A price of one unit, which may be finer than a coin."""
+    return charging.unit_price(amount, code)
+
+
+@register.filter
+def plain_money(amount: Decimal, code: str) -> str:
+    """An amount under the head of a column that names its currency."""
+    return charging.money(amount, code).partition("\N{NO-BREAK SPACE}")[2]
+
+
+@register.filter
+def plain_unit_price(amount: Decimal, code: str) -> str:
+    """A price of one unit under the head of a column that names its currency."""
+    return charging.unit_price(amount, code).partition("\N{NO-BREAK SPACE}")[2]

@@ -14,19 +14,21 @@ from hulls.models import Hull
 from shop.models import CrewMember
 from stages.demo.cast import Boat
 from stages.demo.hours import after_work, next_open
+from stages.demo.money import say_yes, send_the_estimate
 from stages.engine.assess import StageStatus, assess, headline
 from stages.engine.vocab import Action, Gate
 from stages.models import HullWork, StageState
 from stages.queries.work import in_work
 from stages.queries.world import around
 from stages.services import bench, notes
-from stages.services.orders import Hand, Outcome
+from stages.services.orders import Guest, Hand, Outcome
 
 ARRIVED_BEFORE = timedelta(minutes=30)
 LOOK_AGAIN = timedelta(hours=4)
 SOON, MEASURE_AGAIN = timedelta(minutes=30), timedelta(hours=20)
 DRIEST_LIMIT_PCT = 12.0  # before glue
 DRY_PCT, WET_PCT, DRIES_DAYS = 9.3, 14.0, 1.6  # how the demo's wood dries after the wash
+TOLD = 0.67
 COAT_H, SAND_H, SMALL_H = 1.0, 1.5, 0.25
 
 
@@ -45,8 +47,10 @@ class Driver:
 
     def hand(self, at: datetime) -> Hand:
         """One of the crew, at a moment of the past."""
-        client_id = UUID(int=self.dice.getrandbits(128), version=4)
-        return Hand(by=self.dice.choice(self.crew), at=at, client_id=client_id, recorded_at=at)
+        return Hand(by=self.dice.choice(self.crew), at=at, client_id=self._uuid(), recorded_at=at)
+
+    def _uuid(self) -> UUID:
+        return UUID(int=self.dice.getrandbits(128), version=4)
 
     def take_on(self, boat: Boat, at: datetime) -> None:
         """Put a boat into the queue."""
@@ -72,6 +76,8 @@ class Driver:
             return None
         if any(finding.rule == "wood" for finding in head.findings):
             return self._measure(hull, at)
+        if any(finding.rule == "approved" for finding in head.findings):
+            return self._agree(hull, at)
         if not head.hands:
             return max(at + timedelta(minutes=20), min(head.earliest or at + LOOK_AGAIN, at + timedelta(days=1)))
         hours = self._hours(head)
@@ -87,6 +93,15 @@ class Driver:
         moisture_pct = round(DRY_PCT + WET_PCT * math.exp(-days / DRIES_DAYS) + self.dice.gauss(0, 0.2), 1)
         notes.record_moisture(hull_id=hull.pk, moisture_pct=moisture_pct, spot="planking amidships", hand=self.hand(at))
         return at + (SOON if moisture_pct <= DRIEST_LIMIT_PCT else MEASURE_AGAIN)
+
+    def _agree(self, hull: Hull, at: datetime) -> datetime | None:
+        """Work the estimate out and send it; most owners have thought it over by the next day."""
+        sent = send_the_estimate(hull, self.hand(at), at)
+        thought_over = next_open(at + timedelta(hours=self.dice.uniform(3, 26)), self.tz)
+        if thought_over >= self.now:
+            return None
+        say_yes(sent, Guest(at=thought_over, client_id=self._uuid(), recorded_at=thought_over))
+        return thought_over
 
     def _hours(self, head: StageStatus) -> float:
         match head.next:
@@ -127,4 +142,10 @@ class Driver:
                 )
             case Action.RAGS:
                 return bench.deal_with_rags(hull_id=hull.pk, stage=key, hand=hand, how="in the lidded can, under water")
-        return bench.finish_stage(hull_id=hull.pk, stage=key, hand=hand)
+        return bench.finish_stage(hull_id=hull.pk, stage=key, hand=hand, hours=self._took(head))
+
+    def _took(self, head: StageStatus) -> float | None:
+        """Hours that somebody wrote down, of two steps in three: this shop is a little slower than its route says."""
+        if not head.hours or self.dice.random() > TOLD:
+            return None
+        return max(0.5, round(2 * head.hours * math.exp(self.dice.gauss(0.1, 0.25))) / 2)

@@ -11,6 +11,7 @@ from hulls.models import Hull, Owner
 from shop.models import CrewMember, Role, Shop, Station, Zone
 from stages.demo.cast import BOATS, PEOPLE, STATIONS, ZONES, Boat
 from stages.demo.driver import Driver
+from stages.demo.money import CHARGES, ask_owners, load_prices, load_taxes
 from stages.demo.pictures import show_photos
 from stages.demo.sensors import load_sensors
 from stages.demo.trials import try_coats
@@ -60,6 +61,7 @@ def load_demo(now: datetime | None = None) -> LogIns:
         for boat in BOATS:
             driver.take_on(boat, now - timedelta(days=boat.came, hours=5))
         driver.run()
+        ask_owners(driver)
         try_coats(driver)
         show_photos(driver, driver.hulls)
         load_sensors(now, by=people[0])
@@ -75,8 +77,9 @@ def _set_up(now: datetime) -> list[CrewMember]:
         place="Alder Landing",
         email="shop@example.org",
         time_zone=TIME_ZONE,
-        estimates_first=False,
+        **CHARGES,
     )
+    load_taxes()
     people = [
         CrewMember.objects.create_user(
             username=p.username,
@@ -97,6 +100,7 @@ def _set_up(now: datetime) -> list[CrewMember]:
         Station.objects.create(name=name, kind=kind, zone=zones[zone], places=places, position=position)
     load_air(zones, now)
     load_products()
+    load_prices()
     load_route()
     return people
 

@@ -98,6 +98,10 @@ class ActForm(forms.Form):
         refusing = [finding for finding in outcome.findings if finding.refuses]
         self.may_override = by.is_shop_owner and bool(refusing) and not any(f.safety for f in refusing)
 
+    def leads_to(self, outcome: Outcome) -> str:
+        """Address of the page that comes next, where it is not the sheet."""
+        return ""
+
     def blame(self, error: EngineError) -> None:
         """Put what the engine says beside the field that it is about: the one place where that is done."""
         field = error.field if error.field in self.fields and not self.fields[error.field].widget.is_hidden else None

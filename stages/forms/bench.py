@@ -10,9 +10,12 @@ from django.utils.translation import gettext_lazy as _
 from shop.models import Product
 from stages.engine.assess import StageStatus
 from stages.engine.vocab import Gate, ProductKind
+from stages.engine.worktime import worked_h
 from stages.forms.act import ActForm, about_stage
 from stages.forms.fields import PlainText, VolumeField
+from stages.forms.money import HoursField
 from stages.models import Surface
+from stages.saying import hours as format_hours
 
 Choices = list[tuple[Any, Any]]
 WAYS_WITH_RAGS = [
@@ -123,7 +126,28 @@ class FinishForm(ActForm):
     """Finish a step."""
 
     action, title, press = "finish", _("Finish it"), pgettext_lazy("a step of the work", "Finish")
+    fold = _("Hours that it took, or at another time")
     stage = about_stage()
+    hours = HoursField(label=_("Hours that it took"), required=False)
+
+    def narrow(self) -> None:
+        """Say what the clock and the plan make of it, for whoever did not write the hours down."""
+        spec = self.spec
+        if spec is None:
+            return
+        expected = format_hours(spec.hours(self.at_hand.work.scope))
+        words = gettext("The plan expects %(expected)s.") % {"expected": expected}
+        started_at = self.at_hand.work.state.stage(spec.key).started_at
+        if started_at is not None and not spec.coats:
+            since = format_hours(worked_h(started_at, self.at_hand.now, self.at_hand.work.world.zone_info))
+            gaps = {"expected": expected, "since": since}
+            words = gettext("The plan expects %(expected)s; since its start, nights left out, it is %(since)s.") % gaps
+        self.fields["hours"].help_text = words
+
+    def told(self) -> dict[str, Any]:
+        """Hours as a plain number."""
+        told = super().told()
+        return {**told, "hours": float(told["hours"]) if told["hours"] is not None else None}
 
 
 class LeaveOutForm(ActForm):

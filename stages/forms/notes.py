@@ -1,13 +1,18 @@
 """Acts beside the steps: moves, finds, moisture, lead test, notes, photos, strikes, the progress link."""
 
+from typing import Any
+
 from django import forms
+from django.urls import reverse
 from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
+from stages.engine.rules.approved import estimates
 from stages.engine.world import Station
 from stages.forms.act import ActForm
 from stages.forms.fields import PlainText
 from stages.models import Damage
+from stages.services.orders import Outcome
 
 LEAD_OR_NOT = [("yes", _("Lead found")), ("no", _("No lead found"))]
 NUMERIC = {"inputmode": "numeric", "step": 1}
@@ -48,10 +53,28 @@ class FindForm(ActForm):
     """Record more damage found on the way."""
 
     action, title, press = "find", _("More damage found"), _("Record the find")
-    main = ("damage", "count", "note")
-    damage = forms.ChoiceField(label=_("What"), choices=Damage)
+    main = ("damage", "count", "note", "ask_owner")
+    damage = forms.ChoiceField(label=_("What"), choices=Damage, widget=forms.RadioSelect)
     count = forms.IntegerField(label=_("How many"), initial=1, widget=forms.NumberInput(attrs=NUMERIC))
     note = PlainText(label=_("Where, and how bad"), max_length=400, required=False)
+    ask_owner = forms.BooleanField(label=_("Ask the boat's owner first: a change order"), required=False)
+
+    def narrow(self) -> None:
+        """An owner who approved an estimate is asked before it costs more."""
+        self.initial.setdefault("ask_owner", bool(estimates(self.at_hand.work)))
+
+    def told(self) -> dict[str, Any]:
+        """What was found; whom to ask is the next page's."""
+        told = super().told()
+        del told["ask_owner"]
+        return told
+
+    def leads_to(self, outcome: Outcome) -> str:
+        """The change order, filled in from the find."""
+        if not self.cleaned_data["ask_owner"] or outcome.entry is None:
+            return ""
+        address = reverse("change_order", kwargs={"tag": self.at_hand.hull.tag})
+        return f"{address}?find={outcome.entry.number}"
 
 
 class MoistureForm(ActForm):

@@ -12,7 +12,8 @@ from stages.engine.assess import Drying, StageStatus, headline
 from stages.engine.findings import Finding
 from stages.engine.label import Dryness
 from stages.engine.route import StageSpec
-from stages.engine.vocab import State
+from stages.engine.rules.approved import estimates
+from stages.engine.vocab import Gate, State
 from stages.engine.work import Work
 from stages.owner.days import about_when, day
 
@@ -63,6 +64,8 @@ def told(work: Work, statuses: tuple[StageStatus, ...], now: datetime) -> str:
     head = headline(statuses)
     if head is None:
         return _("All the work is done.")
+    if agreeing := _agreeing(work, head.spec):
+        return agreeing
     told_by = {State.ON_BENCH: _on_bench, State.DRYING: _drying, State.READY: _ready}.get(head.state, _waiting)
     return " ".join(told_by(work, head, now))
 
@@ -108,6 +111,17 @@ def _waiting(work: Work, head: StageStatus, now: datetime) -> list[str]:
     if head.drying is not None:
         return [_is_drying(work, head.drying), _is_dry(head, head.drying, now), _next(head.spec)]
     return [_next(head.spec), *_stopped(head)]
+
+
+def _agreeing(work: Work, spec: StageSpec) -> str | None:
+    """What is said instead of the step that waits for the estimate; None for every other step."""
+    if Gate.APPROVED not in spec.gates:
+        return None
+    sent = estimates(work).values()
+    if any(held.is_open for held in sent):
+        return _("We wait for your yes to the estimate below.")
+    declined = _("You declined our estimate: we work out another one.")
+    return declined if sent else _("We are working out your estimate.")
 
 
 def _in_hand(spec: StageSpec) -> str:

@@ -8,7 +8,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from hulls.drawing import HullDrawing, sheet_scale
-from hulls.models import Hull, Photo, PhotoState, ProgressLink, TimeLapse
+from hulls.models import Answer, Estimate, Hull, Photo, PhotoState, ProgressLink, TimeLapse
 from hulls.photo_shown import Address, Shown, shown
 from hulls.sizes import principal_of
 from hulls.skin_section import Band, draw_section
@@ -23,6 +23,7 @@ from stages.owner.days import day
 from stages.owner.layers import Skin
 from stages.owner.story import Day, story
 from stages.owner.today import OVER, told
+from stages.queries.estimates import Document, document_of, sent_to_owner
 from stages.queries.looks import drawing_of
 from stages.queries.photos import Pair, pairs_shown
 from stages.queries.sheet_skin import skin_words
@@ -42,7 +43,10 @@ class Where:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Progress:
-    """The owner's page. ``steps_done`` of ``steps`` are over; ``coming`` names the next ones after today's."""
+    """The owner's page. ``steps_done`` of ``steps`` are over; ``coming`` names the next ones after today's.
+
+    ``asks`` wait for an answer, ``agreed`` have one.
+    """
 
     hull: Hull
     length: str
@@ -63,6 +67,8 @@ class Progress:
     film: tuple[Shown, ...]
     pairs: tuple[Pair, ...]
     time_lapse: bool
+    asks: tuple[Estimate, ...]
+    agreed: tuple[Document, ...]
 
 
 def open_link(token: str) -> HullWork | None:
@@ -111,6 +117,7 @@ def progress_of(row: HullWork, *, pulse: Pulse, shop: Shop, now: datetime, addre
     lapse: TimeLapse | None = getattr(hull, "time_lapse", None)
     days = story(work.route, log_of(row.pk), film.values(), today)
     coming = _coming(live)
+    papers = sent_to_owner(hull)
     photo_days = frozenset(told_day.on for told_day in days if told_day.photos)
     section = draw_section(Skin(hull=hull, work=work, statuses=statuses, today=today, photo_days=photo_days).layers())
     return Progress(
@@ -133,6 +140,8 @@ def progress_of(row: HullWork, *, pulse: Pulse, shop: Shop, now: datetime, addre
         film=tuple(film.values()),
         pairs=pairs_shown(photos, film),
         time_lapse=bool(lapse and lapse.shared),
+        asks=tuple(paper for paper in papers if paper.is_open),
+        agreed=tuple(document_of(p, work.route, now) for p in papers if p.answer in (Answer.APPROVED, Answer.DECLINED)),
     )
 
 

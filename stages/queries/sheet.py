@@ -19,6 +19,7 @@ from stages.engine.vocab import State
 from stages.engine.work import Work
 from stages.models import Entry, HullWork
 from stages.owner.layers import Skin
+from stages.queries.estimates import Entered, of_hull
 from stages.queries.foreseen import holds_until, version_of
 from stages.queries.looks import drawing_of
 from stages.queries.photos import for_the_crew, in_sight
@@ -91,6 +92,7 @@ class Sheet:
     photos: tuple[Shown, ...]
     more_photos: int
     link_since: datetime | None
+    agreements: tuple[Entered, ...]
 
 
 def at_hand(*, tag: str, pulse: Pulse, now: datetime) -> AtHand | None:
@@ -113,7 +115,7 @@ def at_hand(*, tag: str, pulse: Pulse, now: datetime) -> AtHand | None:
 
 
 def sheet_of(at_hand: AtHand, *, whole_log: bool = False) -> Sheet:
-    """The sheet of a hull, in three queries more; of its log the last lines, or all."""
+    """The sheet of a hull, in four queries more; of its log the last lines, or all."""
     row, hull, work, now = at_hand.row, at_hand.hull, at_hand.work, at_hand.now
     steps = {status.spec.key: step_row(work, status, now) for status in at_hand.statuses}
     link = ProgressLink.objects.filter(hull_id=hull.pk, withdrawn_at__isnull=True).first()
@@ -142,6 +144,7 @@ def sheet_of(at_hand: AtHand, *, whole_log: bool = False) -> Sheet:
         photos=photos[:LATEST_PHOTOS],
         more_photos=len(photos[LATEST_PHOTOS:]),
         link_since=link.made_at if link else None,
+        agreements=of_hull(hull, now),
     )
 
 

@@ -31,6 +31,7 @@ CLEARED_BY = {  # by rule: the act that clears it, whether it is an act at the s
     "sound_base": ("survey", False, gettext_lazy("Record the survey")),
     "sand_between": ("sand", True, gettext_lazy("Record sanding")),
     "rags": ("rags", True, gettext_lazy("See to the rags")),
+    "approved": ("", False, gettext_lazy("To the estimate")),
 }
 
 
@@ -130,6 +131,8 @@ def _href(finding: Finding, stage: str) -> str:
     if finding.rule not in CLEARED_BY:
         return ""
     action, at_step, _how = CLEARED_BY[finding.rule]
+    if not action:
+        return "#agreements"
     about = stage if at_step else ""
     return f"?do={action}&about={about}#" + "-".join(filter(None, ("do", action, about)))
 

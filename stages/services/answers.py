@@ -43,6 +43,7 @@ def answer_estimate(*, hull_id: int, reply: Reply, hand: Hand | Guest) -> Outcom
         before, its days are over, or no name is given.
     """
     name = checked_text(reply.name, "name", NAME_LENGTH)
+    how = checked_text(reply.how, "how", NAME_LENGTH)
     given = Answer.APPROVED if reply.yes else Answer.DECLINED
 
     def plan(desk: Desk) -> tuple[Line, Ask | None] | Outcome:
@@ -56,7 +57,7 @@ def answer_estimate(*, hull_id: int, reply: Reply, hand: Hand | Guest) -> Outcom
         if reply.yes and row.valid_until and timezone.localtime(hand.at).date() > row.valid_until:
             raise EngineError("", gettext_noop("Its days are over. Ask the shop for a new one."))
         close(row, given, hand.at, name)
-        details = {"what": str(given), "name": name, "how": reply.how, **called(row)}
+        details = {"what": str(given), "name": name, "how": how, **called(row)}
         return Line(kind=EntryKind.ESTIMATE, details=details), None
 
     return record(hull_id=hull_id, hand=hand, plan=plan)

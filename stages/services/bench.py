@@ -12,6 +12,7 @@ from stages.services.record import record
 from stages.services.texts import checked_reason, checked_text
 
 MOST_LITRES = 50.0
+MOST_HOURS = 1000.0
 
 
 def start_stage(*, hull_id: int, stage: str, hand: Hand, wet_method: bool = False) -> Outcome:
@@ -111,14 +112,29 @@ def deal_with_rags(*, hull_id: int, stage: str, hand: Hand, how: str = "") -> Ou
     return record(hull_id=hull_id, hand=hand, plan=plan)
 
 
-def finish_stage(*, hull_id: int, stage: str, hand: Hand) -> Outcome:
-    """Finish a stage; refused by the rules on coats, dryness, rags, outdoors and topped."""
+def finish_stage(*, hull_id: int, stage: str, hand: Hand, hours: float | None = None) -> Outcome:
+    """Finish a stage; refused by the rules on coats, dryness, rags, outdoors, topped and approved.
+
+    Parameters
+    ----------
+    hours : float, optional
+        Hours of work that it took since it was last finished, h; the shop's estimates learn from them.
+
+    Raises
+    ------
+    EngineError
+        For hours that nobody works.
+    """
+    if hours is not None and not 0.0 < hours <= MOST_HOURS:
+        raise EngineError("hours", gettext_noop("Hours run from over 0 to 1000."))
 
     def plan(desk: Desk) -> tuple[Line, Ask | None] | Outcome:
         spec = desk.spec(stage)
         if desk.work.state.stage(stage).finished_at:
             return already(desk, EntryKind.FINISHED, stage)
-        return Line(kind=EntryKind.FINISHED, stage=stage), Ask(action=Action.FINISH, at=hand.at, stage=spec)
+        details = {"hours": hours} if hours is not None else {}
+        line = Line(kind=EntryKind.FINISHED, stage=stage, details=details)
+        return line, Ask(action=Action.FINISH, at=hand.at, stage=spec)
 
     return record(hull_id=hull_id, hand=hand, plan=plan)
 

@@ -1,7 +1,7 @@
 """Change orders: what was found is asked of the boat's owner, and the steps that it touches wait for the answer."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from django.utils.translation import gettext as _
@@ -63,7 +63,7 @@ def raise_change_order(*, hull_id: int, change: Change, hand: Hand) -> Outcome:
         stages = _checked_stages(desk, change.stages)
         _check_find(desk, change.find)
         try:
-            terms = terms_of(Shop.the_one())
+            terms = replace(terms_of(Shop.the_one()), deposit_pct=Decimal(0))  # the deposit was paid already
             sums = reckon(_charges(change), terms)
         except EstimateError as error:
             raise EngineError(error.field, error.message) from error

@@ -104,6 +104,8 @@ def freeze(row: Estimate, hand: Hand) -> Line:
         row.number = _next_number(row.kind)
         prefix = shop.estimate_prefix if row.kind == EstimateKind.ESTIMATE else shop.change_prefix
         row.label = f"{prefix}{row.number}"
+    if row.kind == EstimateKind.ESTIMATE:
+        row.body = {**row.body, "terms": shop.estimate_terms}
     row.sent_at = hand.at
     row.valid_until = timezone.localtime(hand.at).date() + timedelta(days=shop.validity_days)
     row.digest = digest(row.sealed)

@@ -2,6 +2,7 @@
 
 from django.urls import path, re_path
 
+from stages.views.agreeing import agreement_pdf, answer
 from stages.views.progress import progress, shared_photo_file, shared_time_lapse_file, unknown
 from stages.views.rules import rule_book
 
@@ -11,5 +12,7 @@ urlpatterns = [
     path("p/<str:token>", progress),  # the last stroke gets lost in e-mails
     path("p/<str:token>/photo/<int:pk>/<slug:size>/", shared_photo_file, name="shared_photo"),
     path("p/<str:token>/time-lapse/", shared_time_lapse_file, name="shared_time_lapse"),
+    path("p/<str:token>/answer/", answer, name="answer"),
+    path("p/<str:token>/agreement/<int:pk>/", agreement_pdf, name="agreement_pdf"),
     re_path(r"^p(?:/|$)", unknown, name="progress_unknown"),
 ]

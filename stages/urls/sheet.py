@@ -1,30 +1,13 @@
 """Addresses of the hulls: their list, taking one in, one hull's sheet with its acts, and its photos."""
 
-from django.urls import path, register_converter
+from django.urls import path
 
-from hulls.tags import PATTERN
+from stages.urls import tags as tags  # it registers the converter
 from stages.views.acts import act
 from stages.views.coats import coat_clock
 from stages.views.hulls import change, hulls, take_in_page
 from stages.views.photos import hull_photo, hull_photos, photo, photo_change, time_lapse
 from stages.views.sheet import sheet, sheet_part
-
-
-class TagConverter:
-    """A hull's tag."""
-
-    regex = PATTERN
-
-    def to_python(self, value: str) -> str:
-        """The tag as it stands in the address."""
-        return value
-
-    def to_url(self, value: str) -> str:
-        """The tag as it goes into an address."""
-        return value
-
-
-register_converter(TagConverter, "tag")
 
 urlpatterns = [
     path("hulls/", hulls, name="hulls"),

@@ -11,7 +11,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_POST
-from django_htmx.http import retarget
+from django_htmx.http import HttpResponseClientRedirect, retarget
 
 from shop.access import crew, me
 from shop.models import Pulse
@@ -81,6 +81,8 @@ def act(request: FloorRequest, tag: str, action: str) -> HttpResponse:
     if outcome.refused:
         form.refuse(outcome, me(request), hull.now)
         return _again(request, hull, form)
+    if address := form.leads_to(outcome):
+        return HttpResponseClientRedirect(address) if request.htmx else SeeOther(address)
     return _after(request, hull, outcome)
 
 

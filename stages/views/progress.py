@@ -14,18 +14,24 @@ from django.utils import timezone
 from django.views.decorators.csrf import csrf_exempt
 from django.views.decorators.http import require_safe
 
+from hulls.models import Estimate, EstimateKind
 from hulls.photo_files import read
 from hulls.photo_shown import Address
 from hulls.photos.copies import SIDES
 from shop.middleware import ShopRequest
 from shop.models import Shop
+from stages.forms.answer import AnswerForm
+from stages.models import HullWork
+from stages.queries.estimates import document_of
 from stages.queries.progress import open_link, progress_of, shared_photo, shared_time_lapse
+from stages.queries.routes import engine_route
 
 HEADERS = {
     "Cache-Control": "private, no-store",
     "Referrer-Policy": "no-referrer",
     "X-Robots-Tag": "noindex, nofollow, noarchive",
 }
+REFUSED = 422
 View = Callable[..., HttpResponseBase]
 
 
@@ -48,33 +54,48 @@ def progress(request: ShopRequest, token: str) -> HttpResponse:
     """Show a boat to its owner."""
     row = open_link(token)
     if row is None:
-        return _unknown(request.shop)
-    boat = progress_of(row, pulse=request.pulse, shop=request.shop, now=timezone.now(), address=_addresses(token))
-    page = {"boat": boat, "shop": request.shop, "token": token}
-    return HttpResponse(render_to_string("stages/progress.html", page))
+        return unknown_link(request.shop)
+    return owner_page(request, row, token)
+
+
+def owner_page(request: ShopRequest, row: HullWork, token: str, *, refused: AnswerForm | None = None) -> HttpResponse:
+    """The page of a boat as its owner sees it, with a form for each thing that waits for an answer."""
+    now = timezone.now()
+    boat = progress_of(row, pulse=request.pulse, shop=request.shop, now=now, address=_addresses(token))
+    asks = [(document_of(ask, engine_route(row.route), now), _form(ask, row, refused)) for ask in boat.asks]
+    lost = refused is not None and all(form is not refused for _, form in asks)
+    page = {"boat": boat, "shop": request.shop, "token": token, "asks": asks, "refused": refused, "lost": lost}
+    return HttpResponse(render_to_string("stages/progress.html", page), status=REFUSED if refused else 200)
+
+
+def _form(ask: Estimate, row: HullWork, refused: AnswerForm | None) -> AnswerForm:
+    """A change order, which stops the work, takes one click: the name stands there already."""
+    if refused is not None and refused.about == ask.label:
+        return refused
+    return AnswerForm(about=ask, name=row.hull.owner.name if ask.kind == EstimateKind.CHANGE_ORDER else "")
 
 
 @secret
 def shared_photo_file(request: ShopRequest, token: str, pk: int, size: str) -> HttpResponseBase:
     """Send a copy of a photo that is shared with the boat's owner."""
     photo = shared_photo(token, pk) if size in SIDES else None
-    return (photo and _sent(photo.name(size))) or _unknown(request.shop)
+    return (photo and _sent(photo.name(size))) or unknown_link(request.shop)
 
 
 @secret
 def shared_time_lapse_file(request: ShopRequest, token: str) -> HttpResponseBase:
     """Send the time-lapse of the photos that are shared with the boat's owner."""
     name = shared_time_lapse(token)
-    return (name and _sent(name)) or _unknown(request.shop)
+    return (name and _sent(name)) or unknown_link(request.shop)
 
 
 @secret
 def unknown(request: ShopRequest) -> HttpResponse:
     """Answer every other address below: the same page as for a wrong token."""
-    return _unknown(request.shop)
+    return unknown_link(request.shop)
 
 
-def _unknown(shop: Shop) -> HttpResponse:
+def unknown_link(shop: Shop) -> HttpResponse:
     return HttpResponse(render_to_string("stages/progress_unknown.html", {"shop": shop}), status=404)
 
 

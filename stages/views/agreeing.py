@@ -1,0 +1,76 @@
+"""A boat's owner answers behind the progress link: one click, no log-in, no script. The secret address is the key."""
+
+from collections.abc import Callable
+from functools import wraps
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse, HttpResponseBase, HttpResponseRedirect
+from django.urls import reverse
+from django.utils import timezone
+from django.views.decorators.csrf import csrf_exempt
+from django.views.decorators.http import require_POST
+
+from hulls.models import Estimate
+from stages.engine.errors import EngineError
+from stages.forms.answer import AnswerForm
+from stages.queries.progress import open_link
+from stages.queries.routes import engine_route
+from stages.services.answers import answer_estimate
+from stages.services.orders import Guest
+from stages.views.estimates import printed
+from stages.views.floor import FloorRequest
+from stages.views.progress import HEADERS, owner_page, secret, unknown_link
+
+View = Callable[..., HttpResponseBase]
+
+
+class SeeOther(HttpResponseRedirect):
+    """The answer to a post that was done: look there now."""
+
+    status_code = 303
+
+
+def secret_post(view: View) -> View:
+    """Let a view take what was sent, with the headers that keep a secret address secret.
+
+    No cookie tells who sends: whoever knows the address may answer, and nobody else can make them. So there is no
+    forgery to guard against.
+    """
+    sent_only = csrf_exempt(require_POST(view))
+
+    @wraps(sent_only)
+    def guarded(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponseBase:
+        response = sent_only(request, *args, **kwargs)
+        for name, value in HEADERS.items():
+            response[name] = value
+        return response
+
+    return guarded
+
+
+@secret_post
+def answer(request: FloorRequest, token: str) -> HttpResponse:
+    """Take the owner's answer; where it cannot be taken, show why beside what was typed."""
+    row = open_link(token)
+    if row is None:
+        return unknown_link(request.shop)
+    form = AnswerForm(request.POST)
+    if form.is_valid():
+        guest = Guest(at=timezone.now(), client_id=form.cleaned_data["client_id"])
+        try:
+            answer_estimate(hull_id=row.pk, reply=form.reply(), hand=guest)
+            return SeeOther(reverse("progress", kwargs={"token": token}) + "#agreed")
+        except EngineError as error:
+            form.blame(error)
+    return owner_page(request, row, token, refused=form)
+
+
+@secret
+def agreement_pdf(request: FloorRequest, token: str, pk: int) -> HttpResponse:
+    """Send what a boat's owner is asked or agreed to, as a PDF."""
+    row = open_link(token)
+    papers = Estimate.objects.filter(pk=pk, hull_id=row.pk, sent_at__isnull=False) if row else Estimate.objects.none()
+    paper = papers.select_related("hull__owner").first()
+    if row is None or paper is None:
+        return unknown_link(request.shop)
+    return printed(request, paper, engine_route(row.route))
