@@ -2,7 +2,7 @@
 
 from django.contrib.admin import register
 
-from hulls.models import Enquiry, Hull, Owner, Photo, ProgressLink
+from hulls.models import Enquiry, Estimate, Hull, Owner, Photo, ProgressLink
 from shop.admin.site import ReadOnlyAdmin, site
 
 
@@ -66,3 +66,13 @@ class EnquiryAdmin(ReadOnlyAdmin):
     list_select_related = ("hull",)
     search_fields = ("name", "email")
     fields = ("made_at", "name", "email", "words", "query", "listed", "state", "hull", "reason", "decided_by")
+
+
+@register(Estimate, site=site)
+class EstimateAdmin(ReadOnlyAdmin):
+    """Each version of an estimate or change order."""
+
+    list_display = ("hull", "kind", "label", "version", "currency", "total", "sent_at", "answer", "answered_by")
+    list_filter = ("kind", "answer")
+    list_select_related = ("hull",)
+    search_fields = ("hull__tag", "label")

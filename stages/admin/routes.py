@@ -23,6 +23,7 @@ GATES = {
     Gate.LEAD: gettext_lazy("a lead test comes first"),
     Gate.RAGS: gettext_lazy("its oily rags are dealt with"),
     Gate.SURVEY: gettext_lazy("it leaves a survey on record"),
+    Gate.APPROVED: gettext_lazy("it waits for the approved estimate"),
     Gate.GLUE: gettext_lazy("its wood is dry enough to glue"),
     Gate.HAND_OVER: gettext_lazy("the boat goes home with it"),
 }

@@ -3,6 +3,7 @@
 from uuid import UUID, uuid4
 
 from django.contrib import messages
+from django.core.exceptions import PermissionDenied
 from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.template.loader import render_to_string
@@ -116,13 +117,13 @@ def estimate_send(request: FloorRequest, tag: str) -> HttpResponse:
 @crew
 def estimate_sent(request: FloorRequest, tag: str, pk: int) -> HttpResponse:
     """Look at what was sent; the shop's owner writes down here what a boat's owner said by word of mouth."""
+    if request.method == "POST" and not me(request).is_shop_owner:
+        raise PermissionDenied
     hull = hull_at_hand(request, tag)
     row = _row(hull.hull, pk)
     form = ToldForm(request.POST if request.method == "POST" else None)
     status = 200
     if request.method == "POST":
-        if not me(request).is_shop_owner:
-            raise Http404(_("The shop's owner writes that down."))
         if form.is_valid():
             hand = Hand(by=me(request), at=hull.now, client_id=form.cleaned_data["client_id"])
             try:

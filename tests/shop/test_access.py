@@ -63,6 +63,13 @@ TABLE = {
     "hulls/<tag:tag>/photos/<int:pk>/change/": Row("/hulls/H-1/photos/1/change/", NONE, CREW),
     "hulls/<tag:tag>/change/": Row("/hulls/H-1/change/", CREW, CREW),
     "hulls/<tag:tag>/do/<slug:action>/": Row("/hulls/H-1/do/note/", NONE, CREW),
+    "estimates/": Row("/estimates/", CREW),
+    "hulls/<tag:tag>/estimate/": Row("/hulls/H-1/estimate/", CREW, CREW),
+    "hulls/<tag:tag>/estimate/send/": Row("/hulls/H-1/estimate/send/", NONE, CREW),
+    "hulls/<tag:tag>/estimates/<int:pk>/": Row("/hulls/H-1/estimates/1/", CREW, OWNER),
+    "hulls/<tag:tag>/estimates/<int:pk>/pdf/": Row("/hulls/H-1/estimates/1/pdf/", CREW),
+    "hulls/<tag:tag>/estimates/<int:pk>/withdraw/": Row("/hulls/H-1/estimates/1/withdraw/", NONE, OWNER),
+    "hulls/<tag:tag>/change-order/": Row("/hulls/H-1/change-order/", CREW, CREW),
     "photos/<int:pk>/<slug:size>/": Row("/photos/1/small/", LOOKERS),
     "me/": Row("/me/", LOOKERS),
     "me/password/": Row("/me/password/", NONE, CREW),
@@ -73,6 +80,8 @@ TABLE = {
     "p/<str:token>": Row("/p/x", ALL),
     "p/<str:token>/photo/<int:pk>/<slug:size>/": Row("/p/x/photo/1/small/", ALL),
     "p/<str:token>/time-lapse/": Row("/p/x/time-lapse/", ALL),
+    "p/<str:token>/answer/": Row("/p/x/answer/", NONE, ALL),
+    "p/<str:token>/agreement/<int:pk>/": Row("/p/x/agreement/1/", ALL),
     "^p(?:/|$)": Row("/p/x/y/", ALL),
     "supplies/": Row(f"/supplies/?{BOAT}", ALL),
     "supplies/a4.pdf": Row("/supplies/a4.pdf", ALL),
@@ -152,7 +161,7 @@ def test_whoever_may_write_writes_and_everybody_else_is_refused(route: str) -> N
 
 def test_a_screen_on_the_wall_writes_nothing_but_its_log_in_and_log_out_and_what_no_log_in_opens() -> None:
     writes = {route for route, row in TABLE.items() if Role.LOOK in row.write}
-    assert writes == {"login/", "logout/", "api/readings", "supplies/enquiry/"}
+    assert writes == {"login/", "logout/", "api/readings", "supplies/enquiry/", "p/<str:token>/answer/"}
 
 
 @pytest.mark.parametrize("role", [Role.LOOK, Role.CREW])

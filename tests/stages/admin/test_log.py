@@ -8,9 +8,10 @@ from django.db.models import Model
 from django.test import Client
 from django.utils import timezone
 
-from hulls.models import Hull, Owner, Photo, ProgressLink
+from hulls.models import Estimate, Hull, Owner, Photo, ProgressLink
 from shop.admin.site import site
 from shop.models import (
+    Charging,
     CrewMember,
     Job,
     Lot,
@@ -34,6 +35,7 @@ from stages.services.links import renew_link
 from tests.factories import a_shop, hand, product, station, the_shop_owner
 from tests.settings_pages import act_on, address
 from tests.stages.at_work import a_primed_hull
+from tests.stages.charging import a_sent_estimate
 
 pytestmark = pytest.mark.django_db
 
@@ -58,6 +60,7 @@ SHOWN_ONLY = [
     Owner,
     Photo,
     ProgressLink,
+    Estimate,
     Job,
     Reading,
     WeatherDay,
@@ -76,6 +79,8 @@ def something_of_everything() -> None:
     Job.objects.create(key="work_photo:1", name="work_photo", due_at=timezone.now())
     gauge = Sensor.objects.create(name="Gauge", zone=station("yard").zone)
     RainFall.objects.create(sensor=gauge, at=timezone.now(), rain_mm=0.2)
+    Shop.objects.update(hourly_rate=60)
+    a_sent_estimate(hull)
     today, now, boss = timezone.localdate(), timezone.now(), hand().by
     WeatherDay.objects.create(zone=station("yard").zone, day=today, dry=True)
     can = Pack.objects.filter(product=product("primer"))[0]
@@ -103,5 +108,5 @@ def test_what_only_services_write_is_shown_and_never_touched(shop: Shop, owner: 
 
 
 def test_every_table_of_the_settings_is_either_shown_only_or_known_to_be_changed_there() -> None:
-    changed_there = {Shop, Zone, Station, Product, Supplier, CrewMember, Route}
+    changed_there = {Shop, Charging, Zone, Station, Product, Supplier, CrewMember, Route}
     assert set(site._registry) == {*SHOWN_ONLY, *changed_there}
