@@ -89,8 +89,18 @@ def test_a_warm_room_is_a_tap_away(crew: Client, units: str, room: str, says: st
     line = Entry.objects.get(hull=hull, kind="coat").number
     link = re.search(r'<a class="button button--quiet what-if" href="([^"]+)">([^<]+)</a>', now_card(page(crew)))
     assert link
-    assert link.groups() == (f"/hulls/H-1/coats/{line}/?room={room}", f"What if the room were at {says}")
-    assert "If the room were at" in words(page(crew, link[1]))
+    assert link[1] == f"/hulls/H-1/coats/{line}/?room={room}"
+    said = re.fullmatch(rf"What if the room were at {says}: (\w+ \d\d:\d\d)", link[2])
+    assert said
+    html = words(page(crew, link[1]))
+    assert "If the room were at" in html
+    # The sheet says what the page of the coat says of its sanding; 23 °C, 50 % is the label's own condition.
+    row = re.search(
+        r"Dry to sand[a-z, ]* [\d.]+ h (\w+ \d\d:\d\d) (?:between .*? and (?:\w+ )?\d\d:\d\d )?(\w+ \d\d:\d\d)", html
+    )
+    assert row
+    assert row[2] == said[1]
+    assert row[1] > row[2]
 
 
 def test_outdoors_there_is_no_room_to_warm(crew: Client) -> None:
