@@ -12,6 +12,7 @@ from hulls.takeoff import film
 from hulls.takeoff.errors import TakeOffError
 from shop.models import Product, Shop
 from shop.units import UnitSystem, convert
+from stages.queries.product import Poured
 
 LOSSES: dict[str, tuple[Promise, float]] = {
     "brush": (gettext_lazy("brush"), film.LOSS_BRUSH),
@@ -52,8 +53,8 @@ class FilmForm(forms.Form):
         return round(convert(film_um, "micrometer", "thou"), 2) if self.us else film_um
 
     @property
-    def reckoned(self) -> tuple[film.Pot, float] | None:
-        """The pot, and the practical spreading rate in m² a litre; None where nothing possible was asked."""
+    def reckoned(self) -> Poured | None:
+        """The pot, and how it spreads; None where nothing possible was asked."""
         if not self.is_bound or not self.is_valid():
             return None
         data = self.cleaned_data
@@ -62,7 +63,8 @@ class FilmForm(forms.Form):
         solids, loss = data["solids"] / 100.0, LOSSES[data["tool"]][1]
         try:
             pot = film.pot(area_m2, dry_um, solids, thinning=(data["thinner"] or 0.0) / 100.0, loss=loss)
-            return pot, film.practical_m2_per_l(film.theoretical_m2_per_l(solids, dry_um), loss)
+            theoretical = film.theoretical_m2_per_l(solids, dry_um)
+            return Poured(pot, film.practical_m2_per_l(theoretical, loss), theoretical)
         except TakeOffError as error:
             self.add_error(FIELDS.get(error.field), ValidationError(gettext(error.message)))
             return None

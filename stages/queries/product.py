@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
+from typing import NamedTuple
 
 from django.utils.formats import number_format
 from django.utils.text import capfirst
@@ -69,6 +70,14 @@ class ProductPage:
     trials: tuple[TrialRow, ...]
     film: tuple[tuple[str, str], ...]
     solvent: tuple[tuple[str, str], ...]
+
+
+class Poured(NamedTuple):
+    """A pot, and the spreading rates behind it: with what is lost on the way, and without."""
+
+    pot: film.Pot
+    practical_m2_per_l: float
+    theoretical_m2_per_l: float
 
 
 def product_page(*, product: Product, shop: Around, now: datetime) -> ProductPage:
@@ -191,22 +200,24 @@ def _solvent(product: Product) -> Iterator[tuple[str, str]]:
     yield _("By"), solvent.source
 
 
-def poured(found: tuple[film.Pot, float] | None, shop: Shop) -> tuple[tuple[str, str], ...]:
+def poured(found: Poured | None, shop: Shop) -> tuple[tuple[str, str], ...]:
     """What to pour out, and how it spreads, each with its name; nothing where nothing was asked."""
-    if found is None:
-        return ()
-    pot, m2_per_l = found
-    us = UnitSystem(shop.units) is UnitSystem.US
-    wet = f"{convert(pot.wet_um, 'micrometer', 'thou'):.1f}" if us else f"{pot.wet_um:.0f} µm"
-    ft2_per_gal = convert(m2_per_l, "meter**2/liter", "foot**2/gallon")
-    return tuple(
-        _poured(pot, UnitSystem(shop.units), wet, f"{ft2_per_gal:.0f} ft²/gal" if us else f"{m2_per_l:.1f} m²/L")
-    )
+    return tuple(_poured(found, UnitSystem(shop.units))) if found else ()
 
 
-def _poured(pot: film.Pot, units: UnitSystem, wet: str, spreads: str) -> Iterator[tuple[str, str]]:
+def _poured(found: Poured, units: UnitSystem) -> Iterator[tuple[str, str]]:
+    pot = found.pot
     yield _("Product"), format_volume(pot.product_l, units)
     if pot.thinner_l:
         yield _("Thinner"), format_volume(pot.thinner_l, units)
-    yield _("Lay it wet"), _("%(film)s thousandths of an inch") % {"film": wet} if units is UnitSystem.US else wet
-    yield _("It spreads"), spreads
+    thou = f"{convert(pot.wet_um, 'micrometer', 'thou'):.1f}"
+    wet = _("%(film)s thousandths of an inch") % {"film": thou} if units is UnitSystem.US else f"{pot.wet_um:.0f} µm"
+    yield _("Lay it wet"), wet
+    yield _("It spreads"), _spreads(found.practical_m2_per_l, units)
+    yield _("Without any loss"), _spreads(found.theoretical_m2_per_l, units)
+
+
+def _spreads(m2_per_l: float, units: UnitSystem) -> str:
+    if units is UnitSystem.METRIC:
+        return f"{m2_per_l:.1f} m²/L"
+    return f"{convert(m2_per_l, 'meter**2/liter', 'foot**2/gallon'):.0f} ft²/gal"

@@ -99,7 +99,7 @@ def test_a_pot_by_the_rule_of_the_spreading_rate(crew: Client) -> None:
     # 1000 VS / DFT: 50 % solids at 50 µm dry spread 10 m² a litre, 9 by brush; 18 m² take 2 L; wet 100 µm, thinned by
     # a tenth 110 µm.
     html = words(page(crew, product("primer"), "?area=18&dry_film=50&solids=50&thinner=10&tool=brush"))
-    assert "Product 2.00 L Thinner 200 mL Lay it wet 110 µm It spreads 9.0 m²/L" in html
+    assert "Product 2.00 L Thinner 200 mL Lay it wet 110 µm It spreads 9.0 m²/L Without any loss 10.0 m²/L" in html
 
 
 def test_a_pot_in_us_units(crew: Client) -> None:
@@ -108,7 +108,7 @@ def test_a_pot_in_us_units(crew: Client) -> None:
     # A gallon covers 1604 ft² a thousandth of an inch deep: 50 % solids at 2 mil dry spread 401 ft², 361 by brush.
     html = words(page(crew, product("primer"), "?area=361&dry_film=2&solids=50&tool=brush"))
     assert "Product 1.00 gal" in html
-    assert "Lay it wet 4.0 thousandths of an inch It spreads 361 ft²/gal" in html
+    assert "Lay it wet 4.0 thousandths of an inch It spreads 361 ft²/gal Without any loss 401 ft²/gal" in html
 
 
 def test_the_data_sheet_fills_the_form(crew: Client) -> None:
