@@ -90,7 +90,7 @@ def wrongs(entries: Iterable[Entry], opinion: Opinion) -> list[str]:
     lines = list(entries)
     struck = {line.details["entry"] for line in lines if line.kind == "strike"}
     in_force = [line for line in lines if line.kind != "strike" and line.number not in struck]
-    found = [*after_the_end(lines), *at_the_wrong_station(lines, opinion)]
+    found = [*after_the_end(lines), *at_the_wrong_station(lines, opinion), *tried_wrong(lines)]
     gone_at = [line.at for line in in_force if line.kind == "finished" and line.stage == "hand_over"]
     found += [f"{line.number} after hand-over" for line in in_force if gone_at and works(line) and line.at > gone_at[0]]
     for line in sorted(in_force, key=lambda line: (line.at, line.number)):
@@ -100,6 +100,22 @@ def wrongs(entries: Iterable[Entry], opinion: Opinion) -> list[str]:
         found += [f"{line.number} {rule}" for rule in sorted(broken - (set_aside - NEVER_OVERRIDDEN))]
         remember(opinion, line)
     return found
+
+
+def tried_wrong(lines: list[Entry]) -> Iterator[str]:
+    """Trials of another coat than the outermost by what was on record, or with other hours than those on the wall."""
+    for line in (line for line in lines if line.kind == "seen"):
+        tell, known = line.details, [other for other in lines if other.number < line.number]
+        struck = {other.details["entry"] for other in known if other.kind == "strike"}
+        coats = [
+            other for other in known if other.kind == "coat" and other.number not in struck and other.at <= line.at
+        ]
+        here = [coat for coat in coats if coat.details["surface"] == tell["surface"]]
+        last = max(here, key=lambda coat: (coat.at, coat.number), default=None)
+        if last is None or (last.number, last.details["product"]) != (tell["coat"], tell["product"]):
+            yield f"{line.number} tried another coat"
+        elif abs(hours_between(last.at, line.at) - tell["age_h"]) > 2 * A_SECOND_H:
+            yield f"{line.number} tried at another age"
 
 
 def at_the_wrong_station(lines: list[Entry], held: Opinion) -> Iterator[str]:
