@@ -11,6 +11,7 @@ from enum import Enum, auto
 from shop.readings.seen import Seen
 
 JUMP_C, JUMP_C_A_MINUTE = 10.0, 1.0
+SOON_C, SOON_C_AN_HOUR = 12.0, 1.5  # a door or a stove moves the air fast, but not for long
 JUMP_PCT, JUMP_PCT_A_MINUTE = 35.0, 5.0
 BACK_C_AN_HOUR, BACK_PCT_AN_HOUR = 3.0, 10.0  # how far the air may have gone meanwhile, at most once more a jump
 HOME_READINGS, HOME_S = 6, 3600.0
@@ -33,8 +34,10 @@ def is_far(one: Seen, other: Seen, *, more_c: float = 0.0, more_pct: float = 0.0
 
 def is_wild(reading: Seen, last: Seen) -> bool:
     """Whether air could not have come here from a believed reading in the time between."""
-    minutes = (reading.at_s - last.at_s) / MINUTE_S
-    return is_far(reading, last, more_c=JUMP_C_A_MINUTE * minutes, more_pct=JUMP_PCT_A_MINUTE * minutes)
+    seconds = reading.at_s - last.at_s
+    minutes = seconds / MINUTE_S
+    more_c = min(JUMP_C_A_MINUTE * minutes, SOON_C + SOON_C_AN_HOUR * seconds / HOUR_S)
+    return is_far(reading, last, more_c=more_c, more_pct=JUMP_PCT_A_MINUTE * minutes)
 
 
 @dataclass(slots=True, kw_only=True)

@@ -40,11 +40,14 @@ GOOD, WILD, RESTLESS, STUCK = None, Wrong.WILD, Wrong.RESTLESS, Wrong.STUCK
         (5, 20 + 15.0, 50, False),  # 10 °C and 1 °C a minute
         (5, 20 + 15.1, 50, True),
         (5, 20 - 15.1, 50, True),
-        (20, 20 + 29.9, 50, False),
+        (10, 20 + 20.0, 50, False),
+        (30, 20 + 22.7, 50, False),  # 12 °C and 1.5 °C an hour
+        (30, 20 + 22.8, 50, True),
         (5, 20, 50 - 49.9, False),
         (1, 20, 50 + 40.0, False),  # 35 % and 5 % a minute
         (1, 20, 50 + 40.1, True),
-        (600, -40, 100, False),
+        (600, 20 - 37.0, 100, False),
+        (600, 20 - 37.1, 100, True),
     ],
 )
 def test_a_jump_that_air_cannot_make_is_wild(minutes: float, air_c: float, rh_pct: float, wild: bool) -> None:
