@@ -8,10 +8,10 @@ from django.utils import timezone
 
 from hulls.models import Hull, Owner
 from shop.models import CrewMember, Product, Reading, Role, Shop, Station, Zone
+from shop.setup.shelves import load_products
 from stages.services.arrival import take_in
 from stages.services.orders import Hand
 from stages.setup.route import load_route
-from stages.setup.shelves import load_products
 
 
 def a_crew_member(username: str = "hand", role: Role = Role.CREW, password: str = "cedar and brass") -> CrewMember:

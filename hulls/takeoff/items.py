@@ -131,13 +131,10 @@ class TakeOff:
         Where a new one is stretched.
     items : tuple of Item
         One a product.
-    tools : tuple of str
-        What stays in the shop: brushes, clamps and so on.
     unknown : tuple of str
         Kinds of products that the work asks for and of which too little is known to say an amount.
     """
 
     canvas: Canvas | None
     items: tuple[Item, ...]
-    tools: tuple[str, ...]
     unknown: tuple[str, ...]

@@ -1,4 +1,4 @@
-"""What is used up beside the coats: abrasives, solvent, rags, gloves, strainers; and the tools that stay."""
+"""What is used up beside the coats: abrasives, solvent, rags, gloves, strainers."""
 
 from collections.abc import Iterable, Iterator, Sequence
 
@@ -91,25 +91,3 @@ def _solvent(work: Work, materials: Sequence[Material], practice: Practice, coat
 def _oil_based(kind: str, materials: Sequence[Material]) -> bool:
     material = first_of(materials, kind)
     return material is not None and material.oil_based
-
-
-def tools(work: Work) -> tuple[str, ...]:
-    """Name what stays in the shop: nothing of it is used up."""
-    found = []
-    if work.canvas:
-        found += [
-            gettext_noop("two clamps as wide as the folded canvas, and something to pull with"),
-            gettext_noop("canvas pliers"),
-            gettext_noop("tack hammer"),
-        ]
-    if work.planks or work.ribs:
-        found.append(gettext_noop("clinching iron"))
-    if work.ribs or work.stems or work.outwales:
-        found.append(gettext_noop("steam box, forms and clamps"))
-    if any(coats.kind == "latex_filler" for coats in work.coats):
-        found.append(gettext_noop("short-nap roller and tray for filler"))
-    if any(coats.kind in STRAINED for coats in work.coats):
-        found.append(gettext_noop("a good brush for varnish and one for paint, foam brushes to tip off"))
-    if work.strips:
-        found.append(gettext_noop("scrapers, brass brush, goggles"))
-    return tuple(found)

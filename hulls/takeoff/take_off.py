@@ -29,13 +29,12 @@ def take_off(sizes: Sizes, work: Work, materials: Sequence[Material], practice: 
     Returns
     -------
     TakeOff
-        The canvas, an item a product with its packs, the tools, and the kinds of which too little is known.
+        The canvas, an item a product with its packs, and the kinds of which too little is known.
     """
     cloth, found, unknown = reckoned(sizes, work, materials, practice)
     return TakeOff(
         canvas=cloth,
         items=tuple(_item(draft) for draft in found),
-        tools=sundries.tools(work),
         unknown=unknown,
     )
 

@@ -66,6 +66,18 @@ class Unit(models.TextChoices):
     PIECE = "pc", pgettext_lazy("one thing of many", "pc")
 
 
+class TimberPart(models.TextChoices):
+    """The part of a hull that a timber is for."""
+
+    ANY = "", _("any")
+    RIBS = "ribs", _("ribs")
+    PLANKS = "planks", _("planking")
+    STEMS = "stems", _("stems")
+    INWALES = "inwales", _("inwales")
+    DECKS = "decks", _("decks")
+    OUTWALES = "outwales", _("outwales")
+
+
 class CureFamily(models.TextChoices):
     """How a film hardens."""
 
@@ -205,6 +217,7 @@ class Product(models.Model):
     )
     length_mm = models.FloatField(_("length, mm"), null=True, blank=True, validators=within(1.0, 500.0))
     pieces_per_kg = models.FloatField(_("pieces in 1 kg"), null=True, blank=True, validators=within(1.0, 100_000.0))
+    part = models.CharField(_("for which part"), max_length=10, choices=TimberPart, blank=True)
 
     class Meta:
         verbose_name = _("product")

@@ -140,6 +140,7 @@ class ProductAdmin(NamedAdmin):
                     ("spread_m2_per_unit", "loss_pct"),
                     ("shelf_life_days", "opened_life_days", "settles_days"),
                     ("grit", "duck_number", "length_mm", "pieces_per_kg"),
+                    "part",
                     "data_sheet",
                 )
             },

@@ -9,6 +9,7 @@ from django.utils import timezone
 
 from hulls.models import Hull, Owner
 from shop.models import CrewMember, Role, Shop, Station, Zone
+from shop.setup.shelves import load_products
 from stages.demo.cast import BOATS, PEOPLE, STATIONS, ZONES, Boat
 from stages.demo.driver import Driver
 from stages.demo.money import CHARGES, ask_owners, load_prices, load_taxes
@@ -20,7 +21,6 @@ from stages.services import notes
 from stages.services.arrival import take_in
 from stages.services.links import renew_link
 from stages.setup.route import load_route
-from stages.setup.shelves import load_products
 
 TIME_ZONE = "America/Toronto"
 LINKED = "H-097"

@@ -60,10 +60,6 @@ class Solvent:
             raise EngineError("lel_pct", f"{self.lel_pct} % cannot be a lower explosive limit.")
 
 
-# n-decane stands in for mineral spirits (density and molar mass from the library `thermo`; limit 0.7 to 0.8 %).
-MINERAL_SPIRITS = Solvent(density_kg_l=0.78, molar_g=142.0, lel_pct=0.7, source="n-decane as a stand-in; see the SDS")
-
-
 @dataclass(slots=True, frozen=True, kw_only=True)
 class UsedPot:
     """What was used of one pot: its litres, the share of its volume that is solvent, and the solvent."""

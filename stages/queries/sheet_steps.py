@@ -11,6 +11,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
 
 from shop.models import ProductKind
+from shop.setup.products import GENERAL
 from stages.engine.assess import StageStatus
 from stages.engine.findings import Finding
 from stages.engine.label import Dryness
@@ -22,7 +23,6 @@ from stages.models import Surface
 from stages.queries.sheet_coat import DryingCoat
 from stages.queries.steps import Ring, deed, left_h, ring_of
 from stages.saying import hours, said, when
-from stages.setup.products import GENERAL
 
 TITLES = {rule.id: rule.title for rule in RULES}
 CLEARED_BY = {  # by rule: the act that clears it, whether it is an act at the step itself, and what the link says

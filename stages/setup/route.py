@@ -4,9 +4,9 @@ from typing import Any
 
 from django.db import transaction
 
+from shop.setup.products import FUMES, GENERAL, RAGS, SOLVENT
 from stages.models import Route, RouteStage
 from stages.services.arrival import publish_route
-from stages.setup.products import FUMES, GENERAL, RAGS, SOLVENT
 
 NAME = "Wood and canvas"
 DUST = "Wood dust: extraction at the tool and a mask that suits it; cedar dust can cause asthma. "

@@ -3,8 +3,8 @@
 from django.db import transaction
 
 from shop.models import CrewMember, Role, Shop, Station, StationKind, Zone
+from shop.setup.shelves import load_products
 from stages.setup.route import load_route
-from stages.setup.shelves import load_products
 
 ZONES = (("Bench hall", False), ("Finishing room", False), ("Yard", True))
 STATIONS = (  # name, kind, zone, places; the shop's owner changes them under Settings

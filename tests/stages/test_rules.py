@@ -7,12 +7,12 @@ from django.test import Client
 from django.utils.html import escape
 
 from shop.models import Role
+from shop.setup.products import GENERAL
 from stages.engine.rules import RULES
 from stages.engine.vocab import Severity
 from stages.models import Route, RouteStage
 from stages.queries.rules import ACTIONS, route_in_words, rules_in_words
 from stages.services.arrival import next_version, publish_route
-from stages.setup.products import GENERAL
 from tests.factories import a_crew_member, a_shop
 
 pytestmark = pytest.mark.django_db

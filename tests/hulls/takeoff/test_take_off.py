@@ -76,7 +76,7 @@ def test_a_kind_that_the_shop_has_no_product_of_is_named_and_not_left_out_in_sil
 
 def test_nothing_to_do_needs_nothing() -> None:
     found = take_off(a_canoe(), Work(), ALL)
-    assert (found.canvas, found.items, found.tools, found.unknown) == (None, (), (), ())
+    assert (found.canvas, found.items, found.unknown) == (None, (), ())
 
 
 def test_outwales_come_out_of_lengths_that_are_long_enough() -> None:

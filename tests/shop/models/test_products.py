@@ -10,13 +10,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from shop.models import COATINGS, Pack, Product, ProductKind
+from shop.setup.products import PRODUCTS
+from shop.setup.shelves import PACKS
+from shop.setup.supplies import SUPPLIES
 from stages.engine.fumes import Solvent
 from stages.engine.label import Dryness
 from stages.engine.vocab import ProductKind as EngineKind
 from stages.queries.world import engine_product
-from stages.setup.products import PRODUCTS
-from stages.setup.shelves import PACKS
-from stages.setup.supplies import SUPPLIES
 
 HOURS = ("tack_free_h", "sand_h", "recoat_h", "topcoat_h", "handle_h", "window_h")
 SOLVENT = {

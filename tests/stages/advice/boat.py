@@ -3,6 +3,7 @@
 from typing import Any
 
 from shop.models import Product as ProductRow
+from shop.setup.products import PRODUCTS
 from stages.advice.answers import Answers
 from stages.advice.job import Job
 from stages.advice.plan import plan
@@ -12,7 +13,6 @@ from stages.engine.vocab import ProductKind
 from stages.models import RouteStage
 from stages.queries.routes import engine_stage
 from stages.queries.world import engine_product
-from stages.setup.products import PRODUCTS
 from stages.setup.route import STAGES
 
 

@@ -7,6 +7,7 @@ from functools import cache
 from typing import Any
 
 from shop.models import Product as ProductRow
+from shop.setup.products import PRODUCTS
 from stages.engine.airlog import AirLog, AirReading
 from stages.engine.findings import Ask, Finding
 from stages.engine.log import EntryKind, LogEntry
@@ -20,7 +21,6 @@ from stages.engine.world import Station, World
 from stages.models import RouteStage
 from stages.queries.routes import engine_stage
 from stages.queries.world import engine_product
-from stages.setup.products import PRODUCTS
 from stages.setup.route import STAGES
 
 NOW = datetime(2031, 5, 15, 9, tzinfo=UTC)  # a Thursday

@@ -2,8 +2,8 @@
 
 import pytest
 
+from shop.setup.products import GENERAL, PRODUCTS
 from stages.engine.vocab import FILLERS, Condition, Damage, Gate, ProductKind, Surface
-from stages.setup.products import GENERAL, PRODUCTS
 from stages.setup.route import STAGES
 from tests.stages.engine.trade import a_work, the_route
 

@@ -29,7 +29,7 @@ from tests.stages.engine.trade import (
 )
 
 MINUTE = 1 / 60
-# Under it, upper one, hours of the label to be covered: from memory, each shop's to change (stages/setup/products.py).
+# Under it, upper one, hours of the label to be covered: from memory, each shop's to change (shop/setup/products.py).
 COVERED = [
     ("latex_filler", "primer", 48),
     ("oil_filler", "primer", 840),

@@ -30,7 +30,7 @@ def test_an_oil_based_coat_is_sanded_before_the_next(under: str, upper: str) -> 
 
 @pytest.mark.parametrize(("hours", "refused"), [(72 - MINUTE, False), (72, False), (72 + MINUTE, True)])
 def test_a_coat_past_its_recoat_window_is_sanded(hours: float, refused: bool) -> None:
-    """The sealer's window of 72 hours is from memory; see stages/setup/products.py."""
+    """The sealer's window of 72 hours is from memory; see shop/setup/products.py."""
     work = a_work(coats=[a_coat("sealer", hours_ago=hours)])
     assert set(refusals(work, asking_to_coat("sealer"))) == ({"sand_between"} if refused else set())
 

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from stages.setup.products import GENERAL, SOLVENT
+from shop.setup.products import GENERAL, SOLVENT
 
 DUST = "Sanding dust: extraction and a mask. "
 STRIPPING = "Strippers burn skin and eyes: goggles, gloves that the SDS names, ventilate. Old paint may hold lead. "
@@ -94,11 +94,12 @@ SUPPLIES: tuple[dict[str, Any], ...] = (
     {"name": "Cotton rags", "kind": "rags", "usual": True, "unit": "kg", "counted": False},
     {"name": "Nitrile gloves, pair", "kind": "gloves", "usual": True, "unit": "pc", "counted": False},
     {"name": "Paint strainer, fine", "kind": "filter", "usual": True, "unit": "pc", "counted": False},
-    {"name": "White cedar, rib stock", "kind": "timber", "usual": True, "unit": "m"},
-    {"name": "White cedar, planking stock", "kind": "timber", "unit": "m2"},
-    {"name": "Ash, outwale stock", "kind": "timber", "unit": "m"},
-    {"name": "Ash, stem and thwart stock", "kind": "timber", "unit": "m"},
-    {"name": "Spruce, inwale stock", "kind": "timber", "unit": "m"},
+    {"name": "White cedar, rib stock", "kind": "timber", "usual": True, "unit": "m", "part": "ribs"},
+    {"name": "White cedar, planking stock", "kind": "timber", "unit": "m2", "part": "planks"},
+    {"name": "Ash, outwale stock", "kind": "timber", "unit": "m", "part": "outwales"},
+    {"name": "Ash, stem and thwart stock", "kind": "timber", "unit": "m", "part": "stems"},
+    {"name": "Spruce, inwale stock", "kind": "timber", "unit": "m", "part": "inwales"},
+    {"name": "Hardwood, deck stock", "kind": "timber", "unit": "m2", "part": "decks"},
     {"name": "Cane, binder and strand, one seat", "kind": "cane", "usual": True, "unit": "pc"},
     {"name": "Stem band, brass, half-oval 3/8 in", "kind": "other", "usual": True, "unit": "m"},
 )

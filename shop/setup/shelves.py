@@ -4,8 +4,8 @@ from decimal import Decimal
 from typing import Any
 
 from shop.models import Pack, Product
-from stages.setup.products import PRODUCTS
-from stages.setup.supplies import SUPPLIES
+from shop.setup.products import PRODUCTS
+from shop.setup.supplies import SUPPLIES
 
 QUART = ("1 US qt can", "0.946")
 GALLON = ("1 US gal can", "3.785")
@@ -16,6 +16,7 @@ PACKS: dict[str, tuple[tuple[Any, ...], ...]] = {  # called, amount in the produ
     "Water-based sanding sealer": (QUART, GALLON),
     "Spar varnish, gloss, UV-protecting": (QUART, GALLON),
     "Cotton duck, No. 10": (("60 in wide, by the metre", "1", 60.0), ("72 in wide, by the metre", "1", 72.0)),
+    "Cotton duck, No. 12": (("84 in wide, by the metre", "1", 84.0), ("96 in wide, by the metre", "1", 96.0)),
     "Canvas preservative, copper naphthenate": (GALLON, ("5 US gal pail", "18.927")),
     "Latex canvas filler": (("1 US gal pail", "3.785"),),
     "Oil-based canvas filler": (("1 US gal pail", "3.785"),),
@@ -36,9 +37,10 @@ PACKS: dict[str, tuple[tuple[Any, ...], ...]] = {  # called, amount in the produ
     "Paint strainer, fine": (("pack of 100", "100"),),
     "White cedar, rib stock": (("length of 8 ft", "2.438"),),
     "White cedar, planking stock": (("bundle of 1 m²", "1"),),
-    "Ash, outwale stock": (("length of 18 ft", "5.486"),),
+    "Ash, outwale stock": (("length of 18 ft", "5.486"), ("length of 20 ft", "6.096")),
     "Ash, stem and thwart stock": (("length of 4 ft", "1.219"),),
     "Spruce, inwale stock": (("length of 18 ft", "5.486"),),
+    "Hardwood, deck stock": (("board of 0.25 m²", "0.25"),),
     "Cane, binder and strand, one seat": (("hank", "1"),),
     "Stem band, brass, half-oval 3/8 in": (("length of 10 ft", "3.048"),),
 }
