@@ -26,6 +26,10 @@ class SeveralFiles(forms.FileInput):
 
     allow_multiple_selected = True
 
+    def use_required_attribute(self, initial: Any) -> bool:
+        """One of two such fields is enough: the form asks for it, not the browser."""
+        return False
+
     def value_from_datadict(self, data: Any, files: Any, name: str) -> Any:
         """All of them; Django's own takes the last."""
         return files.getlist(name) if hasattr(files, "getlist") else files.get(name)
@@ -45,25 +49,27 @@ class PhotoForm(ActForm):
     """Add photos: from the camera, or several that the phone holds."""
 
     action, title, press = "photo", _("Add photos"), _("Keep the photos")
-    main: tuple[str, ...] = ("shot", "images", "caption", "view", "shared")
+    main: tuple[str, ...] = ("shot", "images", "caption", "stage", "view", "shared")
     has_file = True
     shot = Photos(
         label=_("Take a photo"),
-        required=False,
         widget=SeveralFiles(attrs={"accept": "image/*", "capture": "environment"}),
     )
     images = Photos(
         label=_("Photos from the phone"),
         help_text=_("JPEG, PNG, WebP, HEIC or AVIF, up to 40 MB each. Place and time that the phone wrote go."),
-        required=False,
         widget=SeveralFiles(attrs={"accept": ACCEPT}),
     )
     caption = PlainText(label=_("What they show"), max_length=CAPTION_LENGTH, required=False)
+    stage = forms.ChoiceField(label=_("Step"), required=False)
     view = forms.ChoiceField(label=_("Seen from"), choices=View, required=False)
     shared = forms.BooleanField(label=_("Show them to the boat's owner"), required=False)
 
     def narrow(self) -> None:
-        """Begin with what the shop usually does."""
+        """Begin with what the shop usually does, at the step that is in hand."""
+        self.offer("stage", steps_of(self.at_hand.work.route))
+        if not self.about and self.at_hand.in_hand:
+            self.initial["stage"] = self.at_hand.in_hand[0].spec.key
         self.fields["shared"].initial = self.at_hand.setup.shop.photos_shared
 
     def clean(self) -> dict[str, Any] | None:
@@ -86,7 +92,8 @@ class PhotoForm(ActForm):
         """What the service is to record, by its own names."""
         data = self.cleaned_data
         about = {name: data[name] for name in ("caption", "view", "shared")}
-        return {**about, "files": self.files_sent(), "stage": self.about}
+        stage = self.about or data.get("stage", "")
+        return {**about, "files": self.files_sent(), "stage": stage}
 
     def not_kept(self, refused: tuple[NotKept, ...]) -> None:
         """Say of each file why it was not kept."""
@@ -105,7 +112,7 @@ class ShotForm(PhotoForm):
     def narrow(self) -> None:
         """Nothing to fill in: words can follow."""
         super().narrow()
-        for name in ("images", "caption", "view", "at"):
+        for name in ("images", "caption", "stage", "view", "at"):
             del self.fields[name]
 
 
@@ -121,10 +128,7 @@ class AboutPhotoForm(forms.Form):
     def __init__(self, data: Any = None, *, photo: Photo, route: Route) -> None:
         as_it_is = {name: getattr(photo, name) for name in ("caption", "view", "stage", "shared")}
         super().__init__(data, initial={**as_it_is, "client_id": uuid4()}, label_suffix="")
-        stages = [(spec.key, spec.name) for spec in route.stages]
-        self.fields["stage"] = forms.ChoiceField(
-            label=_("Step"), required=False, choices=[("", _("none in particular")), *stages]
-        )
+        self.fields["stage"] = forms.ChoiceField(label=_("Step"), required=False, choices=steps_of(route))
 
     def hand(self, by: CrewMember, now: Any) -> Hand:
         """Who says so."""
@@ -142,6 +146,11 @@ class AboutPhotoForm(forms.Form):
     def blame(self, error: EngineError) -> None:
         """Put what the service says beside the field that it is about."""
         self.add_error(error.field if error.field in self.fields else None, gettext(error.message))
+
+
+def steps_of(route: Route) -> list[tuple[Any, Any]]:
+    """The steps of a route to choose from, or none."""
+    return [("", _("none in particular")), *((spec.key, spec.name) for spec in route.stages)]
 
 
 def said_of(file: NotKept) -> str:

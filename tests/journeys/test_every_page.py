@@ -21,6 +21,7 @@ IN_THE_SHOP = (
     "/hulls/new/",
     "/hulls/H-104/",
     "/hulls/H-109/",
+    "/hulls/H-109/photos/",
     "/hulls/H-104/change/",
     "/hulls/import/",
     "/air/",

@@ -163,6 +163,13 @@ def test_the_form_asks_as_the_shop_usually_does(crew: Client) -> None:
     assert "checked" in field_of(crew, "shared")
 
 
+def test_the_form_begins_at_the_step_in_hand_and_another_can_be_chosen(crew: Client) -> None:
+    hull = a_hull()
+    assert '<option value="survey" selected>' in crew.get("/hulls/H-1/").content.decode().split('id="do-photo"')[1]
+    send(crew, sent("x.jpg", a_file()), stage="canvas")
+    assert Photo.objects.get(hull=hull).stage == "canvas"
+
+
 def field_of(client: Client, name: str) -> str:
     form = client.get("/hulls/H-1/").content.decode().split('id="do-photo"')[1].split("</form>")[0]
     return form.split(f'name="{name}"')[1].split(">")[0]
