@@ -1,13 +1,15 @@
 """Proof that the tables equal the log: replay every hull, check every seal, name the first difference."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import asdict
 from typing import Any
 
 from django.db.models import Count
 
 from hulls.models import Estimate, EstimateKind
 from stages import projector
+from stages.audit_stores import drawn_by, of_lots
+from stages.difference import Difference
 from stages.engine.replay import replay
 from stages.engine.state import HullState
 from stages.models import Entry, HullWork
@@ -16,25 +18,13 @@ from stages.queries.work import engine_entry
 from stages.services.record import seal
 
 
-@dataclass(frozen=True, slots=True)
-class Difference:
-    """Where the tables or the log are not what they should be."""
-
-    tag: str
-    where: str
-    log: object
-    table: object
-
-    def __str__(self) -> str:
-        return f"{self.tag}: {self.where}: the log says {self.log!r}, the table says {self.table!r}"
-
-
 def differences() -> Iterator[Difference]:
     """Every difference of every hull, one hull at a time."""
     lost = Entry.objects.filter(hull__work__isnull=True).order_by("hull__tag").values_list("hull__tag")
     for tag, lines in lost.annotate(Count("pk")):
         yield Difference(tag, "hull in work", f"{lines} lines", "no row")
     yield from missing_numbers()
+    yield from of_lots()
     rows = HullWork.objects.select_related("hull", "route").prefetch_related("stage_states", "coats")
     for row in rows.order_by("hull__tag").iterator(chunk_size=50):
         yield from of_hull(row)
@@ -52,6 +42,7 @@ def of_hull(row: HullWork) -> Iterator[Difference]:
             yield Difference(row.hull.tag, f"seal of line {entry.number}", wanted, entry.seal)
             return
         before = entry.seal
+    yield from drawn_by(row.hull.tag, entries)
     if row.lines != len(entries):
         yield Difference(row.hull.tag, "number of lines", len(entries), row.lines)
     replayed = replay(engine_route(row.route), map(engine_entry, entries))

@@ -7,9 +7,9 @@ from django.utils.formats import date_format, number_format
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from shop.units import UnitSystem, format_temperature
+from shop.units import UnitSystem, format_quantity, format_temperature
 from shop.units.here import units_here
-from stages.engine.findings import Degrees, Words
+from stages.engine.findings import Degrees, Quantity, Words
 
 A_WEEK = 7
 NEAR = 300  # days: as near as that, a date needs no year
@@ -34,6 +34,10 @@ def _filled(value: object) -> object:
         return said(value)
     if isinstance(value, datetime):
         return when(value, timezone.now())
+    if isinstance(value, date):
+        return day(value, timezone.localdate())
+    if isinstance(value, Quantity):
+        return format_quantity(value.value, value.unit, units_here.get())
     return degrees(value) if isinstance(value, Degrees) else value
 
 

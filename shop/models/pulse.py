@@ -17,7 +17,8 @@ class Pulse(models.Model):
     """The one row of stamps.
 
     ``beat`` changes with every write; ``setup`` when the shop itself changes (stations, products, settings); ``air``
-    when readings or weather do. What was read under a stamp may be kept as long as the stamp stands.
+    when readings or weather do; ``stores`` when something comes into the stores or goes out of them. What was read
+    under a stamp may be kept as long as the stamp stands.
 
     Readings come by the thousand, so most writes leave ``air`` alone and take a turn instead: every reading that they
     write or change carries the number of the turn, and whoever kept the air reads only what changed since.
@@ -26,6 +27,7 @@ class Pulse(models.Model):
     beat = models.CharField(_("beat"), max_length=32, default=new_stamp)
     setup = models.CharField(_("set-up"), max_length=32, default=new_stamp)
     air = models.CharField(_("air"), max_length=32, default=new_stamp)
+    stores = models.CharField(_("stores"), max_length=32, default=new_stamp)
     air_turn = models.PositiveBigIntegerField(_("turn of the air"), default=0)
 
     class Meta:
@@ -41,13 +43,15 @@ class Pulse(models.Model):
         return cls.objects.filter(pk=1).first() or cls()
 
     @classmethod
-    def bump(cls, *, setup: bool = False, air: bool = False) -> None:
+    def bump(cls, *, setup: bool = False, air: bool = False, stores: bool = False) -> None:
         """Count one more write; call it last in the transaction, since other writers may have to wait for it."""
         fresh = {"beat": new_stamp()}
         if setup:
             fresh["setup"] = new_stamp()
         if air:
             fresh["air"] = new_stamp()
+        if stores:
+            fresh["stores"] = new_stamp()
         cls.objects.update_or_create(pk=1, defaults=fresh)
 
     @classmethod

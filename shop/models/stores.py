@@ -1,6 +1,6 @@
 """The stores: who sells what in which packs, the cans and rolls on the shelf, and every movement in and out of them."""
 
-from datetime import date, datetime, timedelta
+from datetime import date, timedelta
 from decimal import Decimal
 from typing import Any
 
@@ -15,12 +15,12 @@ LEAST = Decimal("0.001")  # of any unit: a millilitre, a gram
 A_CENT = Decimal("0.01")
 
 
-def amount_field(name: Any, **options: Any) -> "models.DecimalField[Any, Any]":
+def amount_field(name: Any, **options: Any) -> "models.DecimalField[Decimal | int | str, Decimal]":
     """Build a field for an amount in the product's own unit, to a thousandth of it."""
     return models.DecimalField(name, max_digits=10, decimal_places=3, **options)
 
 
-def money_field(name: Any, **options: Any) -> "models.DecimalField[Any, Any]":
+def money_field(name: Any, **options: Any) -> "models.DecimalField[Decimal | int | str | None, Decimal | None]":
     """Build a field for a sum of money over zero, or none where nobody knows it."""
     positive = [MinValueValidator(A_CENT)]
     return models.DecimalField(
@@ -89,7 +89,7 @@ class OrderLine(models.Model):
     ordered_on = models.DateField(_("ordered"))
     expected_on = models.DateField(_("expected"))
     ordered_by = models.ForeignKey(CrewMember, models.PROTECT, related_name="+", verbose_name=_("ordered by"))
-    closed_at = models.DateTimeField(_("closed"), null=True)
+    closed_at = models.DateTimeField(_("closed"), null=True, blank=True)
     closed_because = models.CharField(_("closed because"), max_length=200, blank=True)
 
     class Meta:
@@ -147,13 +147,6 @@ class Lot(models.Model):
             ends.append((self.opened_at + timedelta(days=product.opened_life_days)).date())
         return min((end for end in ends if end), default=None)
 
-    def settled(self, at: datetime) -> bool:
-        """Whether it stood so long that it is shaken or stirred before anybody pours from it."""
-        if not self.product.settles_days:
-            return False
-        since = self.shaken_at.date() if self.shaken_at else self.received_on
-        return (at.date() - since).days > self.product.settles_days
-
 
 class Move(models.TextChoices):
     """Why an amount went in or out."""
@@ -164,6 +157,8 @@ class Move(models.TextChoices):
     COUNTED = "counted", _("counted")
     USED = "used", _("taken without a coat")
     THROWN = "thrown", _("thrown away")
+    OPENED = "opened", _("opened")
+    SHAKEN = "shaken", _("shaken or stirred")
 
 
 class Movement(models.Model):

@@ -4,6 +4,7 @@ from shop.units.amount import Amount, format_mass, format_volume, parse_amount, 
 from shop.units.eighths import is_eighths, parse_eighths
 from shop.units.errors import UnitError
 from shop.units.length import LengthUnit, format_length, parse_length
+from shop.units.quantity import format_quantity, parse_quantity
 from shop.units.registry import convert
 from shop.units.system import UnitSystem
 from shop.units.temperature import format_temperature, parse_temperature
@@ -16,6 +17,7 @@ __all__ = [
     "convert",
     "format_length",
     "format_mass",
+    "format_quantity",
     "format_temperature",
     "format_volume",
     "is_eighths",
@@ -23,6 +25,7 @@ __all__ = [
     "parse_eighths",
     "parse_length",
     "parse_mass",
+    "parse_quantity",
     "parse_temperature",
     "parse_volume",
 ]

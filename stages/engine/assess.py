@@ -187,7 +187,7 @@ def _next_coat(work: Work, status: StageStatus, now: datetime) -> StageStatus:
     spec = status.spec
     assert spec.surface is not None
     assert spec.product is not None
-    product = work.world.usual_product(spec.product)
+    product = work.product_for(spec)
     stay = work.state.stay
     ask = Ask(
         action=Action.COAT,

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from stages.engine.products import Product
 from stages.engine.route import StageSpec
+from stages.engine.stores import Stock
 from stages.engine.vocab import Action, Severity, Surface
 from stages.engine.world import Station
 
@@ -36,6 +37,25 @@ class Degrees:
 
     def __str__(self) -> str:
         return f"{self.celsius:.1f} °C"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Quantity:
+    """An amount of a product in a sentence, which pages show in the shop's units.
+
+    Parameters
+    ----------
+    value : float
+        How much, in the unit.
+    unit : str
+        "L", "kg", "m2", "m" or "pc".
+    """
+
+    value: float
+    unit: str
+
+    def __str__(self) -> str:
+        return f"{self.value:.3g} {self.unit}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -113,6 +133,10 @@ class Ask:
         Where a move leads.
     wet_method : bool
         Old finish is worked wet.
+    amount : float or None
+        What a coat takes, in its product's unit; None for what is reckoned.
+    stock : Stock or None
+        What the stores hold of it, where that was read anew under a lock; None for what the world says.
     """
 
     action: Action
@@ -123,6 +147,8 @@ class Ask:
     zone: int | None = None
     station: Station | None = None
     wet_method: bool = False
+    amount: float | None = None
+    stock: Stock | None = None
 
 
 Check = Callable[["Work", Ask], Finding | None]

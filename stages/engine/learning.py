@@ -132,14 +132,47 @@ def learn(
     for share_log, seen in sorted((item.share_log, item.seen) for item in observations):
         sign = 1.0 if seen is Seen.DRY else -1.0
         weights = weights + np.log(SLIPS / 2.0 + (1.0 - SLIPS) * _normal(sign * (share_log - logs) / seen_spread))
+    return _posterior(logs, weights, len(observations))
+
+
+def learn_ratio(
+    logs: Sequence[float], *, prior_spread: float = PRIOR_SPREAD, seen_spread: float = SEEN_SPREAD
+) -> ShopFactor:
+    """Give the shop's factor on an amount of the label from amounts that were measured.
+
+    Parameters
+    ----------
+    logs : sequence of float
+        Natural logarithm of what was measured over what the label says, one a measurement, in any order.
+    prior_spread, seen_spread : float
+        As for `learn`.
+
+    Returns
+    -------
+    ShopFactor
+        Mean and spread of the posterior; those of the label without a measurement.
+
+    Notes
+    -----
+    Bayes' rule on the same grid as `learn`: a measurement is normal around the factor's logarithm, but for a share of
+    slips that are as likely to lie anywhere on the grid, so that one odd boat moves little and many move it.
+    """
+    if not logs:
+        return ShopFactor(spread=prior_spread)
+    grid = _grid(prior_spread)
+    flat = SLIPS / float(grid[-1] - grid[0])
+    weights = -0.5 * (grid / prior_spread) ** 2
+    for seen in sorted(logs):
+        bell = np.exp(-0.5 * ((seen - grid) / seen_spread) ** 2) / (seen_spread * math.sqrt(2.0 * math.pi))
+        weights = weights + np.log((1.0 - SLIPS) * bell + flat)
+    return _posterior(grid, weights, len(logs))
+
+
+def _posterior(logs: FloatArray, weights: FloatArray, count: int) -> ShopFactor:
     chances = np.exp(weights - weights.max())
     chances /= chances.sum()
     mean = float(np.sum(chances * logs))
-    return ShopFactor(
-        log_mean=mean,
-        spread=math.sqrt(float(np.sum(chances * (logs - mean) ** 2))),
-        count=len(observations),
-    )
+    return ShopFactor(log_mean=mean, spread=math.sqrt(float(np.sum(chances * (logs - mean) ** 2))), count=count)
 
 
 @lru_cache(maxsize=8)

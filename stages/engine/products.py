@@ -39,6 +39,16 @@ class Product:
         The shop's own factor on the label's hours.
     air : AirLimits
         The air that it may go on in.
+    unit : str
+        What it is counted in: "L", "kg", "m2", "m" or "pc".
+    counted : bool
+        The shop keeps count of what the stores hold of it.
+    spread_m2_per_unit : float or None
+        Area that one unit covers in one coat by its label, m²; None where the label does not say.
+    loss : float
+        Share that is lost in the pot and the brush, 0 to under 1.
+    usage : float
+        The shop's own factor on what a coat takes by the label.
     """
 
     id: int
@@ -54,3 +64,8 @@ class Product:
     factor: float = 1.0
     air: AirLimits = USUAL_AIR
     colour: str = ""
+    unit: str = "L"
+    counted: bool = True
+    spread_m2_per_unit: float | None = None
+    loss: float = 0.0
+    usage: float = 1.0

@@ -34,8 +34,8 @@ class Work:
         The shop at this moment.
     choices : mapping of str to str
         The owner's choices that narrow the route.
-    area_m2 : float
-        Outside area, m².
+    area_m2, length_m : float
+        Outside area, m², and length, m.
     """
 
     tag: str
@@ -44,6 +44,7 @@ class Work:
     world: World
     choices: Mapping[str, str] = field(default_factory=dict)
     area_m2: float = 0.0
+    length_m: float = 0.0
 
     @cached_property
     def scope(self) -> Scope:
@@ -69,6 +70,13 @@ class Work:
     def product(self, coat: Coat) -> Product:
         """What a coat is of."""
         return self.world.products[coat.product]
+
+    def product_for(self, spec: StageSpec) -> Product | None:
+        """What the next coat of a stage is of: as its last coat, else the shop's usual one of the kind."""
+        top = self.state.top(spec.surface) if spec.surface else None
+        if top and top.stage == spec.key and self.product(top).kind is spec.product:
+            return self.product(top)
+        return self.world.usual_product(spec.product)
 
     def label(self, coat: Coat) -> Label | None:
         """How a coat dries; the shop's own factor on its hours is the product's."""

@@ -6,6 +6,7 @@ from datetime import UTC, date, tzinfo
 
 from stages.engine.airlog import AirLog
 from stages.engine.products import Product
+from stages.engine.stores import Stock
 from stages.engine.vocab import ProductKind, StationKind
 from stages.engine.wood import WoodLimits
 
@@ -48,6 +49,8 @@ class World:
         Zones that are outdoors.
     dry_days : mapping of int to frozenset of date
         By outdoor zone, the days on record as free of rain.
+    stores : mapping of int to Stock
+        By product, what the stores hold; not there is what the shop does not count, or what never came in.
     wood : WoodLimits
         The shop's limits for the moisture of wood.
     estimates_first : bool
@@ -62,6 +65,7 @@ class World:
     air: Mapping[int, AirLog] = field(default_factory=dict)
     outdoors: frozenset[int] = frozenset()
     dry_days: Mapping[int, frozenset[date]] = field(default_factory=dict)
+    stores: Mapping[int, Stock] = field(default_factory=dict)
     wood: WoodLimits = USUAL_WOOD
     estimates_first: bool = False
     zone_info: tzinfo = UTC

@@ -17,7 +17,9 @@ from stages.engine.world import World
 from stages.models import HullWork
 from stages.queries.ahead import KeptAhead
 from stages.queries.airs import KeptAir, fresh_airs
+from stages.queries.coverage import usage_factors
 from stages.queries.learnt import shop_factors
+from stages.queries.stock import fresh_stock, kept_stock
 
 _HOURS = {
     Dryness.TACK_FREE: "tack_free_h",
@@ -42,6 +44,7 @@ class SetUp:
     stations: dict[int, Station]
     products: dict[int, ProductRow]
     learnt: dict[int, ShopFactor]
+    usage: dict[int, ShopFactor]
     world: World
 
 
@@ -69,7 +72,8 @@ def around(*, pulse: Pulse | None = None, taken: dict[int, frozenset[int]] | Non
     airs = _kept_air.under(pulse) if pulse.pk else fresh_airs()
     seated_world = seated(setup.world, taken_places() if taken is None else taken)
     air = _kept_ahead.of(airs.logs, setup.zones, setup.world.zone_info)
-    return Around(pulse, setup, replace(seated_world, air=air, dry_days=airs.dry_days))
+    stores = kept_stock(pulse.stores) if pulse.pk else fresh_stock()
+    return Around(pulse, setup, replace(seated_world, air=air, dry_days=airs.dry_days, stores=stores))
 
 
 def setup_at(pulse: Pulse) -> SetUp:
@@ -109,9 +113,10 @@ def _setup() -> SetUp:
     zones = {row.zone_id: row.zone for row in stations.values()}
     products = {row.pk: row for row in ProductRow.objects.filter(kind__in=COATINGS)}
     learnt = shop_factors({pk: _label(row) for pk, row in products.items()})
+    usage = usage_factors()
     world = World(
         stations={pk: _place(row) for pk, row in stations.items()},
-        products={pk: engine_product(row, learnt.get(pk)) for pk, row in products.items()},
+        products={pk: engine_product(row, learnt.get(pk), usage.get(pk)) for pk, row in products.items()},
         usual={ProductKind(row.kind): pk for pk, row in products.items() if row.usual},
         outdoors=frozenset(pk for pk, zone in zones.items() if zone.outdoors),
         wood=WoodLimits(
@@ -123,7 +128,7 @@ def _setup() -> SetUp:
         estimates_first=shop.estimates_first,
         zone_info=shop.zone_info,
     )
-    return SetUp(shop, zones, stations, products, learnt, world)
+    return SetUp(shop, zones, stations, products, learnt, usage, world)
 
 
 def _place(row: Station) -> Place:
@@ -137,7 +142,7 @@ def _place(row: Station) -> Place:
     )
 
 
-def engine_product(row: ProductRow, learnt: ShopFactor | None = None) -> Product:
+def engine_product(row: ProductRow, learnt: ShopFactor | None = None, usage: ShopFactor | None = None) -> Product:
     """A product as the engine reads it, by its label alone or with what the shop has learnt of it."""
     return Product(
         id=row.pk,
@@ -152,6 +157,11 @@ def engine_product(row: ProductRow, learnt: ShopFactor | None = None) -> Product
         dry_days_outdoors=row.dry_days_outdoors,
         colour=row.colour,
         factor=learnt.factor if learnt else 1.0,
+        unit=row.unit,
+        counted=row.counted,
+        spread_m2_per_unit=row.spread_m2_per_unit,
+        loss=row.loss_pct / 100.0,
+        usage=usage.factor if usage else 1.0,
         air=AirLimits(lowest_c=row.lowest_c, highest_c=row.highest_c, most_rh_pct=row.most_rh_pct),
     )
 

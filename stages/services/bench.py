@@ -1,17 +1,18 @@
 """Work on stages: start, coat, sand, rags, finish, leave out, put back."""
 
 from datetime import datetime
+from typing import Any
 
 from stages.engine.errors import EngineError
 from stages.engine.findings import Ask, gettext_noop
 from stages.engine.log import EntryKind
 from stages.engine.vocab import Action, Surface
 from stages.services.desk import Desk, already
+from stages.services.drawing import pour
 from stages.services.orders import Hand, Line, Outcome
 from stages.services.record import record
 from stages.services.texts import checked_reason, checked_text
 
-MOST_LITRES = 50.0
 MOST_HOURS = 1000.0
 
 
@@ -38,6 +39,9 @@ def apply_coat(
     zone: int | None = None,
     lot: str = "",
     litres: float | None = None,
+    amount: float | None = None,
+    measured: bool = True,
+    from_lot: int | None = None,
 ) -> Outcome:
     """Record a coat on a surface of the hull.
 
@@ -53,15 +57,19 @@ def apply_coat(
         Pot or lot.
     litres : float, optional
         What was used of the pot, thinner and all; solvent vapour is reckoned from it.
+    amount : float, optional
+        What was used of a product that is not counted in litres, in its unit.
+    measured : bool
+        Whether somebody measured that; False where a proposal was left as it was.
+    from_lot : int, optional
+        The can of the stores to take from first. Whatever is not told, the stores are drawn from all the same.
 
     Raises
     ------
     EngineError
-        For a product that the shop has not, a surface that the hull lacks, a zone where it does not stand, or more
-        litres than a hull takes.
+        For a product that the shop has not, a surface that the hull lacks, a zone where it does not stand, more
+        litres than a hull takes, or a can that is empty or out of date.
     """
-    if litres is not None and not 0.0 < litres <= MOST_LITRES:
-        raise EngineError("litres", gettext_noop("A coat takes over 0 and up to 50 litres."))
 
     def plan(desk: Desk) -> tuple[Line, Ask | None] | Outcome:
         spec = desk.spec(stage)
@@ -71,14 +79,38 @@ def apply_coat(
         if surface not in set(Surface):
             raise EngineError("surface", gettext_noop("This hull has no such surface."))
         air = _air_of(desk, hand.at, zone)
-        pot = checked_text(lot, "lot", 40, empty=True)
-        details = {"product": product, "kind": str(chosen.kind), "surface": surface, "zone": air, "lot": pot}
-        if litres is not None:
-            details["litres"] = litres
+        used = litres if chosen.unit == "L" else amount
+        drawn = pour(
+            desk,
+            hand,
+            chosen,
+            Surface(surface),
+            amount=used,
+            measured=measured and used is not None,
+            from_lot=from_lot,
+        )
+        pot = checked_text(lot, "lot", 40, empty=True) or next((draw.lot.label for draw in drawn.draws), "")
+        details: dict[str, Any] = {
+            "product": product,
+            "kind": str(chosen.kind),
+            "surface": surface,
+            "zone": air,
+            "lot": pot,
+            **drawn.details,
+        }
         if chosen.self_heating:
             details["self_heating"] = True
-        ask = Ask(action=Action.COAT, at=hand.at, stage=spec, product=chosen, surface=Surface(surface), zone=air)
-        return Line(kind=EntryKind.COAT, stage=stage, details=details), ask
+        ask = Ask(
+            action=Action.COAT,
+            at=hand.at,
+            stage=spec,
+            product=chosen,
+            surface=Surface(surface),
+            zone=air,
+            amount=drawn.amount,
+            stock=drawn.stock,
+        )
+        return Line(kind=EntryKind.COAT, stage=stage, details=details, draws=drawn.draws), ask
 
     return record(hull_id=hull_id, hand=hand, plan=plan)
 

@@ -3,10 +3,11 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
+from decimal import Decimal
 from typing import Any
 from uuid import UUID
 
-from shop.models import CrewMember
+from shop.models import CrewMember, Lot
 from stages.engine.findings import Finding
 from stages.engine.log import EntryKind
 from stages.models import Entry
@@ -52,12 +53,21 @@ class Guest:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Draw:
+    """What a coat takes out of one locked lot, in the product's unit."""
+
+    lot: Lot
+    amount: Decimal
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Line:
-    """What is to be written into the log."""
+    """What is to be written into the log, and what it draws from the stores."""
 
     kind: EntryKind
     stage: str = ""
     details: Mapping[str, Any] = field(default_factory=dict)
+    draws: tuple[Draw, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -24,7 +24,8 @@ from stages.queries.routes import engine_route
 from stages.queries.work import log_of, work_of
 from stages.queries.world import around
 from stages.services.desk import Desk, Plan
-from stages.services.orders import Guest, Hand, Line, Outcome
+from stages.services.drawing import give_back, settle
+from stages.services.orders import Draw, Guest, Hand, Line, Outcome
 from stages.services.texts import checked_reason
 
 CLOCK_SLACK = timedelta(minutes=5)
@@ -108,7 +109,7 @@ def _write(desk: Desk, hand: Hand | Guest, line: Line, ask: Ask | None) -> Outco
     against = [*_leaning(desk, entry), *_lost_place(desk, state)]
     if against:
         return Outcome(findings=(*findings, *against))
-    return Outcome(entry=_append(desk, hand, entry, state), findings=findings)
+    return Outcome(entry=_append(desk, hand, entry, state, line.draws), findings=findings)
 
 
 def _check_life(desk: Desk, entry: LogEntry) -> None:
@@ -172,7 +173,9 @@ def _lost_place(desk: Desk, state: HullState) -> Iterator[Finding]:
         yield Finding(rule="place", severity=Severity.REFUSES, safety=True, words=words, clears=clears)
 
 
-def _append(desk: Desk, hand: Hand | Guest, entry: LogEntry, state: HullState) -> Entry:
+def _append(
+    desk: Desk, hand: Hand | Guest, entry: LogEntry, state: HullState, draws: tuple[Draw, ...]
+) -> Entry:
     row = desk.row
     saved = Entry(
         client_id=hand.client_id,
@@ -189,16 +192,25 @@ def _append(desk: Desk, hand: Hand | Guest, entry: LogEntry, state: HullState) -
     saved.seal = seal(saved, "".join(before))
     saved.save()
     projector.write(row, desk.work.state, state, lines=entry.id)
-    Pulse.bump(setup=_teaches(desk, entry))
+    struck = _struck_by(desk, entry)
+    stores = settle(saved, draws) if struck is None else give_back(struck, saved)
+    Pulse.bump(setup=_teaches(desk, entry), stores=stores)
     return saved
+
+
+def _struck_by(desk: Desk, entry: LogEntry) -> LogEntry | None:
+    """The line that a line strikes."""
+    if entry.kind is not EntryKind.STRIKE:
+        return None
+    return next(line for line in desk.log if line.id == entry.details["entry"])
 
 
 def _teaches(desk: Desk, entry: LogEntry) -> bool:
     """Whether a line, or the line that it strikes, bears on what the shop has learnt of a product."""
-    if entry.kind is not EntryKind.STRIKE:
-        return entry.kind is EntryKind.SEEN
-    struck = entry.details["entry"]
-    return any(e.kind is EntryKind.SEEN and struck in (e.id, e.details["coat"]) for e in desk.log)
+    told = _struck_by(desk, entry) or entry
+    if told.kind is EntryKind.SEEN or told.details.get("measured"):
+        return True
+    return told is not entry and any(e.kind is EntryKind.SEEN and e.details["coat"] == told.id for e in desk.log)
 
 
 def seal(entry: Entry, before: str) -> str:
