@@ -21,11 +21,13 @@ from shop.units import (
     convert,
     format_length,
     format_mass,
+    format_quantity,
     format_temperature,
     format_volume,
     parse_amount,
     parse_length,
     parse_mass,
+    parse_quantity,
     parse_temperature,
     parse_volume,
 )
@@ -418,3 +420,44 @@ def test_derived_units_convert_as_published(value: float, source: str, target: s
 def test_importing_the_units_does_not_load_pint() -> None:
     code = "import sys, shop.units; sys.exit('pint' in sys.modules)"
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
+
+
+@pytest.mark.parametrize(
+    ("text", "unit", "amount"),
+    [
+        ("350 mL", "L", 0.35),
+        ("2 lb", "kg", 0.90718474),
+        ("17 ft 6 in", "m", 5.334),
+        ("2.5 m2", "m2", 2.5),
+        ("2,5 m²", "m2", 2.5),
+        ("27 ft2", "m2", 2.50838208),
+        ("40", "pc", 40.0),
+        ("40 pc", "pc", 40.0),
+    ],
+)
+def test_an_amount_is_read_in_what_the_product_is_counted_in(text: str, unit: str, amount: float) -> None:
+    assert parse_quantity(text, unit) == pytest.approx(amount, rel=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("text", "unit"),
+    [
+        ("350 g", "L"),
+        ("-1 L", "L"),
+        ("2.5", "m2"),
+        ("-3", "pc"),
+        ("3 L", "pc"),
+        ("", "pc"),
+        ("many", "pc"),
+        ("1 2", "pc"),
+    ],
+)
+def test_an_amount_that_cannot_be_is_refused(text: str, unit: str) -> None:
+    with pytest.raises(UnitError):
+        parse_quantity(text, unit)
+
+
+@pytest.mark.parametrize("system", [METRIC, US])
+@pytest.mark.parametrize("unit", ["L", "kg", "m", "m2", "pc"])
+def test_an_amount_that_is_shown_can_be_read_back(unit: str, system: UnitSystem) -> None:
+    assert parse_quantity(format_quantity(12.0, unit, system), unit) == pytest.approx(12.0, rel=0.005)

@@ -1,7 +1,7 @@
-"""Run as a process of its own: somebody who seals one hull after the other, each time out of a can's last half litre.
+"""Run as a process of its own: somebody who oils one hull after the other, each time out of a can's last half litre.
 
 `python -m tests.system.painters prepare COUNT` makes hulls and cans; `python -m tests.system.painters paint USER AT
-COUNT` waits for the moment AT (seconds since 1970), seals that user's hulls, and prints what became of each.
+COUNT` waits for the moment AT (seconds since 1970), oils that user's hulls, and prints what became of each.
 """
 
 import json
@@ -16,46 +16,49 @@ HALF = Decimal("0.500")
 
 
 def prepare(count: int) -> None:
-    """Make a shop with one can of sealer for every two hulls, and it holds enough for one of them."""
+    """Make a shop with one can of oil for every two hulls, and it holds enough for one of them."""
     from shop.models import Pack, Product
     from stages.models import Route, RouteStage
     from stages.services.arrival import publish_route
-    from stages.services.bench import start_stage
+    from stages.services.bench import sand, start_stage
+    from stages.services.notes import record_lead_test
     from tests.factories import a_crew_member, a_hull, a_shop, hand
     from tests.shelves import a_month_ago, take_in
 
     a_shop()
-    route = Route.objects.create(name="Seal only")
+    route = Route.objects.create(name="Oil only")
     RouteStage.objects.create(
-        route=route, key="seal", name="Seal", coats=1, product_kind="sealer", surface="inside", position=1
+        route=route, key="oil", name="Oil", coats=1, product_kind="oil", surface="planking", position=1
     )
     RouteStage.objects.create(route=route, key="gone", name="Hand over", gates=["hand_over"], position=2)
     publish_route(route=route)
     for number in range(count):
-        sealer = Product.objects.create(name=f"Sealer {number}", kind="sealer", family="water", recoat_h=2.0)
-        pack = Pack.objects.create(product=sealer, called="half a litre", amount=HALF)
+        oil = Product.objects.create(name=f"Oil {number}", kind="oil", family="oxidative", recoat_h=24.0)
+        pack = Pack.objects.create(product=oil, called="half a litre", amount=HALF)
         take_in(pack, 1, a_month_ago())
     for username in ("ada", "ben"):
         a_crew_member(username)
         for number in range(count):
             hull = a_hull(f"{username}-{number}")
-            assert start_stage(hull_id=hull.pk, stage="seal", hand=hand()).done
+            assert start_stage(hull_id=hull.pk, stage="oil", hand=hand()).done
+            assert record_lead_test(hull_id=hull.pk, positive=False, hand=hand()).done
+            assert sand(hull_id=hull.pk, surface="planking", grit=120, wet_method=True, hand=hand()).done
 
 
 def paint(username: str, at: float, count: int) -> list[dict[str, object]]:
-    """Seal every hull of this user's, each at its moment."""
+    """Oil every hull of this user's, each at its moment."""
     from hulls.models import Hull
     from shop.models import CrewMember, Product, Zone
     from stages.services.bench import apply_coat
     from tests.factories import hand
 
     me, zone = CrewMember.objects.get(username=username), Zone.objects.get(name="Indoors").pk
-    pairs = [(Hull.objects.get(tag=f"{username}-{n}"), Product.objects.get(name=f"Sealer {n}")) for n in range(count)]
+    pairs = [(Hull.objects.get(tag=f"{username}-{n}"), Product.objects.get(name=f"Oil {n}")) for n in range(count)]
     told = []
-    for number, (hull, sealer) in enumerate(pairs):
+    for number, (hull, oil) in enumerate(pairs):
         time.sleep(max(0.0, at + APART_S * number - time.time()))
         outcome = apply_coat(
-            hull_id=hull.pk, stage="seal", product=sealer.pk, surface="inside", zone=zone, litres=0.5, hand=hand(me)
+            hull_id=hull.pk, stage="oil", product=oil.pk, surface="planking", zone=zone, litres=0.5, hand=hand(me)
         )
         told.append({"done": outcome.done, "rules": [f.rule for f in outcome.findings if f.refuses]})
     return told

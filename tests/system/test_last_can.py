@@ -25,7 +25,7 @@ def check_one_of_two_gets_it(settings: dict[str, str]) -> None:
     painters = [begin(settings, "-m", "tests.system.painters", "paint", name, at, str(CANS)) for name in ("ada", "ben")]
     told = [json.loads(said(painter)) for painter in painters]
     for of_ada, of_ben in zip(*told, strict=True):
-        assert of_ada["done"] is not of_ben["done"]
+        assert of_ada["done"] is not of_ben["done"], (of_ada, of_ben)
         assert (of_ben if of_ada["done"] else of_ada)["rules"] == ["stores"]
     left = "from shop.models import Lot; print({str(lot.holds) for lot in Lot.objects.all()})"
     assert manage(settings, "shell", "-v0", "-c", left).strip() == "{'0.000'}"

@@ -22,6 +22,7 @@ ASKED_FOR = {
     "sound_base",
     "lead",
     "rags",
+    "stores",
 }
 
 
