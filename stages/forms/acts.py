@@ -9,6 +9,7 @@ from stages.engine.assess import StageStatus
 from stages.engine.vocab import Action, Gate
 from stages.forms import bench, notes
 from stages.forms.act import ActForm
+from stages.forms.coat import CoatForm
 from stages.forms.dryness import DryForm, TackyForm
 from stages.forms.photos import PhotoForm, ShotForm
 from stages.forms.survey import SurveyForm
@@ -18,7 +19,7 @@ ACTS: dict[str, type[ActForm]] = {
     form.action: form
     for form in (
         bench.StartForm,
-        bench.CoatForm,
+        CoatForm,
         bench.SandForm,
         TackyForm,
         DryForm,

@@ -4,15 +4,14 @@ from collections.abc import Callable
 from typing import Any
 
 from django import forms
-from django.utils.translation import gettext, pgettext_lazy
 from django.utils.translation import gettext_lazy as _
+from django.utils.translation import pgettext_lazy
 
-from shop.models import Product
 from stages.engine.assess import StageStatus
-from stages.engine.vocab import Gate, ProductKind
+from stages.engine.vocab import Gate
 from stages.engine.worktime import worked_h
 from stages.forms.act import ActForm, about_stage
-from stages.forms.fields import PlainText, VolumeField
+from stages.forms.fields import PlainText
 from stages.forms.money import HoursField
 from stages.models import Surface
 from stages.saying import hours as format_hours
@@ -49,48 +48,6 @@ class StartForm(ActForm):
         gates = self.spec.gates if self.spec else {Gate.LEAD}
         if not work.state.lead or Gate.LEAD not in gates:
             del self.fields["wet_method"]
-
-
-class CoatForm(ActForm):
-    """Record a coat."""
-
-    action, title, press = "coat", _("Record a coat"), _("The coat is on")
-    fold = _("Pot, surface, air or time")
-    main = ("product",)
-    stage = about_stage()
-    product = forms.TypedChoiceField(label=_("Product"), coerce=int)
-    surface = forms.ChoiceField(label=_("Surface"), choices=Surface)
-    zone = forms.TypedChoiceField(label=_("Dries in the air of"), coerce=int, empty_value=None, required=False)
-    lot = PlainText(label=_("Pot or lot"), max_length=40, required=False)
-    litres = VolumeField(
-        label=_("Used of the pot"),
-        required=False,
-        help_text=_("Like 350 mL or 1/2 qt; the fumes are reckoned from it."),
-    )
-
-    def narrow(self) -> None:
-        """Offer the shop's products, those that the step asks for first and the last one taken or the usual chosen."""
-        spec, work = self.spec, self.at_hand.work
-        kind = spec.product if spec else None
-        self.offer("product", products_for(self.at_hand.setup.products, kind))
-        self.offer("zone", [(pk, zone.name) for pk, zone in self.at_hand.setup.zones.items()])
-        top = work.state.top(spec.surface) if spec and spec.surface else None
-        usual = work.world.usual.get(kind) if kind else None
-        self.initial.setdefault("product", top.product if top and spec and top.stage == spec.key else usual)
-        self.initial.setdefault("surface", spec.surface if spec else None)
-        self.initial.setdefault("zone", work.state.stay.zone if work.state.stay else None)
-        on = work.state.stage(spec.key).coats_on if spec else 0
-        if spec and on < spec.coats and spec.coats > 1:
-            self.button = gettext("Coat %(n)s of %(all)s is on") % {"n": on + 1, "all": spec.coats}
-
-
-def products_for(products: dict[int, Product], kind: ProductKind | None) -> Choices:
-    """Products in use, those of a kind first and the rest in a group of their own."""
-    active = [row for row in products.values() if row.active]
-    wanted = [row for row in active if row.kind == kind]
-    others = [row for row in active if row.kind != kind]
-    first = sorted(wanted, key=lambda row: not row.usual)
-    return [(row.pk, row.name) for row in first] + [(gettext("Others"), [(row.pk, row.name) for row in others])]
 
 
 class SandForm(ActForm):

@@ -7,7 +7,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
-from shop.units import UnitError, parse_length, parse_volume
+from shop.units import UnitError, parse_length, parse_quantity, parse_volume
 
 KEPT = "\n\r\t"
 TURNS = frozenset(
@@ -71,6 +71,18 @@ class VolumeField(MeasureField):
     def read(self, text: str) -> float:
         """Read it by its unit."""
         return parse_volume(text)
+
+
+class QuantityField(MeasureField):
+    """An amount of a product; cleaned to the unit that the product is counted in."""
+
+    def __init__(self, *, unit: str, **options: Any) -> None:
+        self.unit = unit
+        super().__init__(**options)
+
+    def read(self, text: str) -> float:
+        """Read it by the product's unit."""
+        return parse_quantity(text, self.unit)
 
 
 class WhenField(forms.DateTimeField):

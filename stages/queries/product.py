@@ -68,6 +68,7 @@ class ProductPage:
     air: str
     factor: str
     trials: tuple[TrialRow, ...]
+    usage: str
     film: tuple[tuple[str, str], ...]
     solvent: tuple[tuple[str, str], ...]
 
@@ -109,6 +110,7 @@ def product_page(*, product: Product, shop: Around, now: datetime) -> ProductPag
         air=_air(product, units) if label else "",
         factor=_factor(shop.setup.learnt.get(product.pk)) if label else "",
         trials=tuple(_trial(trial, label, now) for trial in trials(product.pk)[:MOST_TRIALS]),
+        usage=_usage(shop.setup.usage.get(product.pk)) if product.spread_m2_per_unit else "",
         film=tuple(_film(product, units)),
         solvent=tuple(_solvent(product)),
     )
@@ -127,6 +129,19 @@ def _factor(learnt: ShopFactor | None) -> str:
     words = ngettext(
         "%(factor)s times the label’s hours, likely between %(low)s and %(high)s, from %(n)s trial.",
         "%(factor)s times the label’s hours, likely between %(low)s and %(high)s, from %(n)s trials.",
+        learnt.count,
+    )
+    low, high = number_format(learnt.low, 2), number_format(learnt.high, 2)
+    return words % {"factor": number_format(learnt.factor, 2), "low": low, "high": high, "n": learnt.count}
+
+
+def _usage(learnt: ShopFactor | None) -> str:
+    """How much a coat of it takes here, against its label, with how sure that is."""
+    if learnt is None:
+        return _("Nobody has measured a coat of it yet: its spreading rate counts as it stands.")
+    words = ngettext(
+        "%(factor)s times what the label says a coat takes, likely %(low)s to %(high)s, from %(n)s measured coat.",
+        "%(factor)s times what the label says a coat takes, likely %(low)s to %(high)s, from %(n)s measured coats.",
         learnt.count,
     )
     low, high = number_format(learnt.low, 2), number_format(learnt.high, 2)
@@ -179,6 +194,8 @@ def _air(product: Product, units: UnitSystem) -> str:
 def _film(product: Product, units: UnitSystem) -> Iterator[tuple[str, str]]:
     if product.solids_pct:
         yield _("Solids"), _("%(pct)s %% of the volume") % {"pct": _number(product.solids_pct)}
+    if product.spread_m2_per_unit:
+        yield _("Spreading rate, by the label"), _spread(product, units)
     if product.dry_film_um:
         thou = _number(round(convert(product.dry_film_um, "micrometer", "thou"), 1))
         film = _("%(thou)s thousandths of an inch") % {"thou": thou}
@@ -188,6 +205,13 @@ def _film(product: Product, units: UnitSystem) -> Iterator[tuple[str, str]]:
             _("Film as it is laid here"),
             _("%(times)s times the hours") % {"times": _number(product.film_factor)},
         )
+
+
+def _spread(product: Product, units: UnitSystem) -> str:
+    rate = product.spread_m2_per_unit or 0.0
+    if units is UnitSystem.US and product.unit == "L":
+        return f"{convert(rate, 'meter**2/liter', 'foot**2/gallon'):.0f} ft²/gal"
+    return f"{_number(rate)} m²/{product.get_unit_display()}"
 
 
 def _solvent(product: Product) -> Iterator[tuple[str, str]]:

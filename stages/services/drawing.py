@@ -72,7 +72,7 @@ def pour(
     by_label = label_amount(product, surface, **sizes)
     world = desk.work.world.stores.get(product.id)
     if world is None:
-        return Pour(details=_told(product, _exact(amount), measured, by_label) if amount is not None else {})
+        return Pour(details=_told(product, amount, measured, by_label) if amount is not None else {})
     told = amount if amount is not None else coat_amount(product, surface, **sizes)
     if told is None:
         raise EngineError("amount", gettext_noop("Say how much of it was used: it cannot be reckoned."))
@@ -80,7 +80,7 @@ def pour(
     held = {lot.pk: lot for lot in ledger.locked(Lot.objects.filter(product=product.id, holds__gt=0))}
     stock = Stock(cans=tuple(map(engine_can, held.values())), coming=world.coming)
     draws = tuple(_from_cans(held, _order(desk, hand, stock, from_lot), taken))
-    details = _told(product, taken, measured, by_label)
+    details = _told(product, told, measured, by_label)
     details["drawn"] = [[draw.lot.pk, str(draw.amount)] for draw in draws]
     return Pour(draws=draws, amount=float(taken), stock=stock, details=details)
 
@@ -148,12 +148,12 @@ def _from_cans(held: dict[int, Lot], order: list[int], need: Decimal) -> Iterabl
         need -= part
 
 
-def _told(product: Product, amount: Decimal, measured: bool, by_label: float | None) -> dict[str, Any]:
-    details: dict[str, Any] = {"amount": str(amount), "unit": product.unit, "measured": measured}
+def _told(product: Product, amount: float, measured: bool, by_label: float | None) -> dict[str, Any]:
+    details: dict[str, Any] = {"amount": str(_exact(amount)), "unit": product.unit, "measured": measured}
     if by_label:
         details["reckoned"] = round(by_label, 4)  # by the label, whatever the shop had measured until then
     if product.unit == "L":
-        details["litres"] = float(amount)
+        details["litres"] = amount if measured else float(_exact(amount))
     return details
 
 

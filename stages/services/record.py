@@ -173,9 +173,7 @@ def _lost_place(desk: Desk, state: HullState) -> Iterator[Finding]:
         yield Finding(rule="place", severity=Severity.REFUSES, safety=True, words=words, clears=clears)
 
 
-def _append(
-    desk: Desk, hand: Hand | Guest, entry: LogEntry, state: HullState, draws: tuple[Draw, ...]
-) -> Entry:
+def _append(desk: Desk, hand: Hand | Guest, entry: LogEntry, state: HullState, draws: tuple[Draw, ...]) -> Entry:
     row = desk.row
     saved = Entry(
         client_id=hand.client_id,

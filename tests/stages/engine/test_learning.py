@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from scipy import integrate, stats
 
 from stages.engine.errors import EngineError
-from stages.engine.learning import PRIOR_SPREAD, SEEN_SPREAD, SLIPS, Observation, Seen, ShopFactor, learn
+from stages.engine.learning import PRIOR_SPREAD, SEEN_SPREAD, SLIPS, Observation, Seen, ShopFactor, learn, learn_ratio
 
 SAND_H = 16.0
 
@@ -138,3 +138,25 @@ def test_hours_that_are_none_are_refused(field: str, hours: float) -> None:
     with pytest.raises(EngineError) as error:
         Observation(**values)
     assert error.value.field == field
+
+
+def test_amounts_that_were_measured_teach_the_shop_s_own_use() -> None:
+    truth, dice = math.log(1.3), random.Random(5)
+    logs = [truth + dice.gauss(0.0, 0.1) for _ in range(40)]
+    few, many = learn_ratio(logs[:4]), learn_ratio(logs)
+    assert many.factor == pytest.approx(1.3, rel=0.05)
+    assert many.spread < few.spread < learn_ratio([]).spread
+    assert learn_ratio([]).factor == 1.0
+
+
+def test_one_odd_boat_moves_what_is_known_of_its_use_little() -> None:
+    steady = [math.log(1.1)] * 10
+    before, after = learn_ratio(steady), learn_ratio([*steady, math.log(4.0)])
+    assert after.factor == pytest.approx(before.factor, rel=0.02)
+
+
+def test_one_measurement_is_weighed_as_bayes_rule_weighs_two_normals() -> None:
+    """Closed form for a normal prior and a normal likelihood; the share of slips moves it by little near the prior."""
+    seen = math.log(1.1)
+    closed = seen / SEEN_SPREAD**2 / (1 / PRIOR_SPREAD**2 + 1 / SEEN_SPREAD**2)
+    assert learn_ratio([seen]).log_mean == pytest.approx(closed, rel=0.05)
