@@ -4,8 +4,8 @@ from collections.abc import Callable
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext, pgettext_lazy
 from django.utils.translation import gettext_lazy as _
-from django.utils.translation import pgettext_lazy
 
 from stages.engine.assess import StageStatus
 from stages.engine.vocab import Gate
