@@ -8,7 +8,7 @@ from django.core.validators import validate_email
 from django.utils.translation import gettext as _
 
 from hulls.intake.columns import Column
-from hulls.models import Filler, InsideVarnish, Priority
+from hulls.models import Filler, HullKind, InsideVarnish, Priority
 from hulls.tags import is_tag
 from shop.sheets.problems import CellProblem
 from shop.units import UnitError, parse_length
@@ -25,6 +25,13 @@ MOST_CHARACTERS = {
     "notes": 4000,
 }
 OTHER_CHARACTERS = 60
+HULL_KINDS = {
+    HullKind.ALL_ROUND: ("all round", "all-round", "allround", "shallow arch"),
+    HullKind.FLAT: ("flat", "flat bottom", "flat bottomed"),
+    HullKind.ROUND: ("round", "round bottom", "round bottomed"),
+    HullKind.RIVER: ("river", "much rocker"),
+    HullKind.FREIGHTER: ("freighter", "freight"),
+}
 FILLERS = {
     Filler.LATEX: ("latex", "latex filler", "water based", "water"),
     Filler.OIL: ("oil", "oil filler", "oil based", "oil based filler"),
@@ -107,6 +114,17 @@ def read_length(text: str, column: Column) -> float:
         return parse_length(text, default_unit=column.unit)
     except UnitError as problem:
         raise CellProblem(str(problem)) from None
+
+
+def read_hull_type(text: str) -> HullKind:
+    """Read which type of hull it is."""
+    for kind, words in HULL_KINDS.items():
+        if _plain(text) in words:
+            return kind
+    raise CellProblem(
+        _("%(typed)s is not a type of hull. Write all-round, flat, round, river or freighter.")
+        % {"typed": quoted(text)}
+    )
 
 
 def read_filler(text: str) -> Filler:

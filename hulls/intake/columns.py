@@ -23,6 +23,7 @@ WORDS = {
     "beam": ("beam", "max beam", "maximum beam", "greatest beam", "width"),
     "depth": ("depth", "depth amidships", "midship depth", "center depth", "centre depth", "depth at center"),
     "end depth": ("end depth", "depth at ends", "depth at the ends", "end height", "height at ends", "stem height"),
+    "hull type": ("hull type", "type of hull", "form", "hull form"),
     "wood": ("wood", "woods", "wood species", "species", "timber", "planking"),
     "fittings": ("fittings", "hardware"),
     "filler": ("filler", "canvas filler"),

@@ -23,6 +23,8 @@ def wrong_dimensions(measured: dict[str, float]) -> dict[str, str]:
     wrong: dict[str, str] = {}
     while True:
         sound = {name: value for name, value in measured.items() if name not in wrong}
+        if "depth_m" not in sound:
+            sound.pop("rocker_m", None)  # it is judged by the depth alone
         try:
             _principal(STAND_INS | sound)
         except LinesError as problem:
@@ -39,4 +41,5 @@ def _principal(by_name: dict[str, float]) -> Principal:
         beam_m=by_name["beam_m"],
         depth_m=by_name["depth_m"],
         end_depth_m=by_name["end_depth_m"],
+        rocker_m=by_name.get("rocker_m"),
     )

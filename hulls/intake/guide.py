@@ -17,6 +17,7 @@ SAYS: dict[str, Promise] = {
     "beam": _('the greatest, over the planking: 34 1/2", 34.5 in or 87.6 cm'),
     "depth": _("amidships: 12 in or 30.5 cm"),
     "end depth": _("height of the ends: 24 in or 61 cm"),
+    "hull type": _("all-round, flat, round, river or freighter; all-round when left out"),
     "wood": _("what it is planked and railed with"),
     "fittings": _("stem bands, seats, rings"),
     "filler": _("latex or oil"),

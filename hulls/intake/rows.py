@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from datetime import date
 
-from hulls.models import Filler, InsideVarnish, Priority
+from hulls.models import Filler, HullKind, InsideVarnish, Priority
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -20,7 +20,7 @@ class HullRow:
         Plain text, empty where the sheet says nothing; `name` is the boat's own.
     length_m, beam_m, depth_m, end_depth_m
         Principal dimensions in metres, together those of a canoe.
-    filler, inside_varnish, priority
+    hull_type, filler, inside_varnish, priority
         None where the sheet leaves them to the shop's usual way.
     colour, colour_name, old_colour
         The finish wanted, as ``#rrggbb`` and by name, and the colour that the boat came in; empty where not given.
@@ -39,6 +39,7 @@ class HullRow:
     email: str = ""
     phone: str = ""
     name: str = ""
+    hull_type: HullKind | None = None
     wood: str = ""
     fittings: str = ""
     filler: Filler | None = None

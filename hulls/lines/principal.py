@@ -92,7 +92,7 @@ def _check_limits(field: str, value: float) -> None:
     if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
         raise LinesError(field, f"{limits.says}; this is not a number.")
     if not limits.low_m <= value <= limits.high_m:
-        raise LinesError(field, f"{limits.says}; this says {_both_units(value)}.")
+        raise LinesError(field, f"{limits.says}; this says {both_units(value)}.")
 
 
 def _check_together(p: Principal) -> None:
@@ -108,7 +108,8 @@ def _check_together(p: Principal) -> None:
         raise LinesError("rocker_m", "The rocker cannot be more than a quarter of the depth amidships.")
 
 
-def _both_units(value_m: float) -> str:
+def both_units(value_m: float) -> str:
+    """Write a length for a message, in metres and in feet or inches."""
     feet = value_m / METRES_PER_FOOT
     small = f"{value_m * INCHES_PER_METRE:.3g} in" if abs(feet) < 1 else f"{feet:.3g} ft"
     return f"{value_m:.3g} m ({small})"

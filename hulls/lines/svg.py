@@ -50,6 +50,18 @@ def rib_data(ribs: Iterable[Rib], px_per_m: float) -> str:
     return "".join(parts)
 
 
+def polyline_data(points: Sequence[Point], px_per_m: float) -> str:
+    """Write a broken line; a step too small to be seen is left out."""
+    pen = _tenths(points[0], px_per_m)
+    parts = ["M" + _numbers(*pen)]
+    for point in points[1:]:
+        to = _tenths(point, px_per_m)
+        if to != pen:
+            parts.append("l" + _numbers(*_from(pen, to)))
+            pen = to
+    return "".join(parts)
+
+
 Tenths = tuple[int, int]
 
 

@@ -16,7 +16,7 @@ from hulls.lines.cuts import cut, girth, places
 from hulls.lines.errors import LinesError
 from hulls.lines.form import COARSE, FINE, Grid, Measures, surface
 from hulls.lines.measured import form_of, plausible
-from hulls.lines.principal import Principal
+from hulls.lines.principal import Principal, both_units
 from hulls.lines.profile import Profile, profile
 from hulls.lines.sizes import Sizes
 from hulls.lines.skin import Array, Net, strips
@@ -61,8 +61,8 @@ class Taped:
         if self.girth_m is not None and self.half_breadth_m is not None and self.girth_m <= 2 * self.half_breadth_m:
             raise LinesError(
                 "girth_m",
-                f"At the station at {self.x_m:g} m the girth, {self.girth_m:g} m, is smaller than the beam, "
-                f"{2 * self.half_breadth_m:g} m.",
+                f"The girth, {both_units(self.girth_m)}, is smaller than the beam, "
+                f"{both_units(2 * self.half_breadth_m)}, at {both_units(self.x_m)}.",
             )
 
 
@@ -122,17 +122,17 @@ def check_taped(known: Principal, stations: Sequence[Taped]) -> None:
     for station in stations:
         if station.x_m >= known.length_m:
             raise LinesError(
-                "x_m", f"The station at {station.x_m:g} m lies beyond the hull, which is {known.length_m:g} m long."
+                "x_m", f"{both_units(station.x_m)} lies beyond the hull, which is {both_units(known.length_m)} long."
             )
         if station.half_breadth_m is not None and 2 * station.half_breadth_m > WIDER * known.beam_m:
             raise LinesError(
                 "half_breadth_m",
-                f"At the station at {station.x_m:g} m twice the half-breadth is {2 * station.half_breadth_m:g} m, "
-                f"more than the beam of {known.beam_m:g} m.",
+                f"Twice this half-breadth is {both_units(2 * station.half_breadth_m)}, more than the beam of "
+                f"{both_units(known.beam_m)}.",
             )
     for before, after in pairwise(sorted(station.x_m for station in stations)):
         if after - before < 1e-3:
-            raise LinesError("x_m", f"Two stations stand at {after:g} m.")
+            raise LinesError("x_m", f"Two stations stand at {both_units(after)}.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -196,7 +196,7 @@ def _ratio(station: Taped, taped_m: float, drawn_m: float) -> float:
         field = "girth_m" if taped_m == station.girth_m else "half_breadth_m"
         raise LinesError(
             field,
-            f"{taped_m:.3g} m was taped where a hull of these measures has about {drawn_m:.3g} m. "
+            f"{both_units(taped_m)} was taped where a hull of these measures has about {both_units(drawn_m)}. "
             "Look at the unit, and at where the station stands.",
         )
     return taped_m / drawn_m

@@ -10,6 +10,7 @@ from hulls.offsets.kept import Lines, kept
 from hulls.sizes import principal_of
 from shop.models import CrewMember, Pulse
 
+MOST_POINTS = 2000  # of a table that is kept: its text is read along with the hull on every page
 LENGTHS_APART = 0.2  # of the hull's own: stations end short of a raked or recurved stem, but not by more
 
 
@@ -66,6 +67,8 @@ def _check(hull: Hull, lines: Lines) -> None:
                 f"The table is {lines.length_m:.3g} m long, the hull {hull.length_m:.3g} m. Are stations missing, "
                 "or is it another boat's?",
             )
+        if sum(len(station.points) for station in lines.stations) > MOST_POINTS:
+            raise LinesError("offsets", f"A hull's table has {MOST_POINTS} points at most.")
         measure_offsets(lines)
     else:
         measure_taped(principal_of(hull), lines, HULL_TYPES[hull.hull_type])

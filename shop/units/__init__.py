@@ -1,6 +1,7 @@
 """The one place of unit conversion: what people write in, SI out, and back again."""
 
 from shop.units.amount import Amount, format_mass, format_volume, parse_amount, parse_mass, parse_volume
+from shop.units.area import format_area
 from shop.units.eighths import is_eighths, parse_eighths
 from shop.units.errors import UnitError
 from shop.units.length import LengthUnit, format_length, parse_length
@@ -15,6 +16,7 @@ __all__ = [
     "UnitError",
     "UnitSystem",
     "convert",
+    "format_area",
     "format_length",
     "format_mass",
     "format_quantity",

@@ -19,12 +19,13 @@ from stages.forms.fields import LengthField, PlainText, plain_text
 from stages.models import Surface
 
 LENGTHS = ("length_m", "beam_m", "depth_m", "end_depth_m")
+MEASURED = (*LENGTHS, "rocker_m")
 HOW = _("Like 16' 2\", 34 1/2 in, 4.9 m or 88 cm.")
 LONGEST_AGO, LONGEST_AHEAD = timedelta(days=20 * 365), timedelta(days=10 * 365)
 DAY = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
 COLOUR = {"type": "color"}
 BLOCKS = (
-    (_("The boat"), ("tag", "name", *LENGTHS)),
+    (_("The boat"), ("tag", "name", *LENGTHS, "hull_type", "rocker_m")),
     (_("Its owner"), ("owner", "owner_name", "owner_email", "owner_phone")),
     (_("What it is made of"), ("wood", "fittings", "old_colour", "old_finish")),
     (_("What its owner wants"), ("filler", "inside_varnish", "colour", "colour_name")),
@@ -60,6 +61,11 @@ class HullForm(forms.ModelForm):  # type: ignore[type-arg]  # not subscriptable 
     beam_m = LengthField(label=_("Beam"), help_text=_("The greatest, over the planking."))
     depth_m = LengthField(label=_("Depth amidships"))
     end_depth_m = LengthField(label=_("Depth at the ends"))
+    rocker_m = LengthField(
+        label=_("Rocker"),
+        required=False,
+        help_text=_("Rise of the keel line at the stems; empty takes what the type has."),
+    )
     old_finish = forms.MultipleChoiceField(
         label=_("Surfaces with an old finish"),
         choices=Surface,
@@ -74,6 +80,7 @@ class HullForm(forms.ModelForm):  # type: ignore[type-arg]  # not subscriptable 
         fields = (
             "tag",
             "name",
+            "hull_type",
             "wood",
             "fittings",
             "old_colour",
@@ -111,7 +118,13 @@ class HullForm(forms.ModelForm):  # type: ignore[type-arg]  # not subscriptable 
     def _change(self, units: UnitSystem) -> None:
         """Show a hull that is in work already: its arrival is in the log and stays as it is there."""
         owner = self.instance.owner
-        self.initial.update({name: format_length(getattr(self.instance, name), units) for name in LENGTHS})
+        self.initial.update(
+            {
+                name: format_length(value, units)
+                for name in MEASURED
+                if (value := getattr(self.instance, name)) is not None
+            }
+        )
         self.initial.update(owner_name=owner.name, owner_email=owner.email, owner_phone=owner.phone, owner=None)
         others = self.fields["owner"]
         assert isinstance(others, forms.ModelChoiceField)
@@ -148,7 +161,7 @@ class HullForm(forms.ModelForm):  # type: ignore[type-arg]  # not subscriptable 
 
     def _measured(self, data: dict[str, Any]) -> dict[str, float]:
         """The lengths that could be read; one that nobody touched stays as it was, to the last digit."""
-        read = {name: data[name] for name in LENGTHS if data.get(name) is not None}
+        read = {name: data[name] for name in MEASURED if data.get(name) is not None}
         return {
             name: getattr(self.instance, name) if self.instance.pk and name not in self.changed_data else value
             for name, value in read.items()
@@ -158,7 +171,7 @@ class HullForm(forms.ModelForm):  # type: ignore[type-arg]  # not subscriptable 
         """The hull as the form has it, unsaved, with its owner saved or not."""
         data = self.cleaned_data
         hull: Hull = self.instance
-        for name, value in self._measured(data).items():
+        for name, value in ({"rocker_m": None} | self._measured(data)).items():
             setattr(hull, name, value)
         hull.owner = data["owner"] or self._owner()
         return hull

@@ -22,7 +22,18 @@ from stages.services.arrival import CAME_WITH, current_route
 from stages.services.record import seal
 
 # The only fields that a row and a hull call by the same name, and that are left at the hull's default where not given.
-AS_GIVEN = ("name", "wood", "fittings", "filler", "inside_varnish", "colour", "old_colour", "promised_on", "priority")
+AS_GIVEN = (
+    "name",
+    "hull_type",
+    "wood",
+    "fittings",
+    "filler",
+    "inside_varnish",
+    "colour",
+    "old_colour",
+    "promised_on",
+    "priority",
+)
 Watcher = Callable[[HullRow | RowProblem], None]
 
 

@@ -23,6 +23,7 @@ IN_THE_SHOP = (
     "/hulls/H-109/",
     "/hulls/H-109/photos/",
     "/hulls/H-104/change/",
+    "/hulls/H-104/lines/",
     "/hulls/import/",
     "/air/",
     "/sensors/",

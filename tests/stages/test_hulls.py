@@ -73,6 +73,7 @@ def typed(**changes: Any) -> dict[str, Any]:
         "beam_m": "34 1/2 in",
         "depth_m": "12 in",
         "end_depth_m": "23 in",
+        "hull_type": "all-round",
         "wood": "white cedar on white cedar",
         "fittings": "ash",
         "old_colour": "#6e7f70",

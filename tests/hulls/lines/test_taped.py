@@ -110,7 +110,7 @@ def test_a_half_that_was_not_taped_is_like_the_other() -> None:
 
 def test_a_girth_smaller_than_the_beam_is_refused() -> None:
     assert Taped(x_m=2, girth_m=0.8001, half_breadth_m=0.4)
-    with pytest.raises(LinesError, match=r"the girth, 0\.8 m, is smaller than the beam") as caught:
+    with pytest.raises(LinesError, match=r"The girth, 0\.8 m \(2\.62 ft\), is smaller than the beam") as caught:
         Taped(x_m=2, girth_m=0.8, half_breadth_m=0.4)
 
     assert caught.value.field == "girth_m"
@@ -120,7 +120,7 @@ def test_a_girth_smaller_than_the_beam_is_refused() -> None:
     ("stations", "field", "words"),
     [
         ([], "x_m", "No station"),
-        ([{"x_m": 4.88, "girth_m": 0.5}], "x_m", "beyond the hull"),
+        ([{"x_m": 4.88, "girth_m": 0.5}], "x_m", "lies beyond the hull"),
         ([{"x_m": 2, "girth_m": 1.2}, {"x_m": 2, "girth_m": 1.3}], "x_m", "Two stations"),
         ([{"x_m": 2.4, "half_breadth_m": 0.46}], "half_breadth_m", "more than the beam"),
         ([{"x_m": 2.4, "girth_m": 49.5}], "girth_m", "Look at the unit"),

@@ -1,0 +1,25 @@
+"""Areas, as the shop shows them."""
+
+from shop.units.registry import factor
+from shop.units.system import UnitSystem
+from shop.units.tidy import rounded
+
+
+def format_area(area_m2: float, system: UnitSystem) -> str:
+    """Show an area as the shop reads it: ``5.38 m²`` or ``57.9 sq ft``.
+
+    Parameters
+    ----------
+    area_m2
+        Square metres.
+    system
+        The shop's units.
+
+    Returns
+    -------
+    str
+        The area with its unit.
+    """
+    if system is UnitSystem.US:
+        return f"{rounded(area_m2 / float(factor('foot', 'meter')) ** 2, 1)} sq ft"
+    return f"{rounded(area_m2, 2)} m²"
