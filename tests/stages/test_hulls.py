@@ -412,3 +412,31 @@ def test_a_tag_that_another_took_just_now_is_refused_and_nothing_is_changed() ->
         change_hull(hull=late)
     assert refused.value.field == "tag"
     assert Hull.objects.get(pk=late.pk).tag == "H-2"
+
+
+def test_the_type_and_the_rocker_are_kept_and_the_rocker_may_be_left_out_again(crew: Client) -> None:
+    crew.post("/hulls/new/", typed(hull_type="river", rocker_m="2 in"))
+    hull = Hull.objects.get(tag="H-7")
+    assert (hull.hull_type, hull.rocker_m) == ("river", pytest.approx(0.0508))
+
+    crew.post("/hulls/H-7/change/", typed(hull_type="flat", rocker_m=""))
+
+    hull.refresh_from_db()
+    assert (hull.hull_type, hull.rocker_m) == ("flat", None)
+
+
+@pytest.mark.parametrize(
+    ("changes", "field", "words"),
+    [
+        ({"rocker_m": "11 in"}, "rocker_m", "The rocker of a canoe is between"),
+        ({"rocker_m": "4 in"}, "rocker_m", "more than a quarter of the depth"),
+        ({"hull_type": "barge"}, "hull_type", "Select a valid choice"),
+    ],
+)
+def test_a_rocker_or_type_that_no_canoe_has_is_told_beside_it(
+    crew: Client, changes: dict[str, str], field: str, words: str
+) -> None:
+    response = crew.post("/hulls/new/", typed(**changes))
+
+    assert response.status_code == 422
+    assert words in errors_of(response)[field]
