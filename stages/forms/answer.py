@@ -31,9 +31,14 @@ class AnswerForm(forms.Form):
         first: dict[str, Any] = {"client_id": uuid4(), "name": name}
         if about is not None:
             first |= {"label": about.label, "version": about.version, "digest": about.digest}
-        self.about = data.get("label", "") if data is not None else about.label if about else ""
-        super().__init__(data, initial=first, auto_id=f"answer-{self.about}-%s", label_suffix="")
+        label = data.get("label", "") if data is not None else about.label if about else ""
+        super().__init__(data, initial=first, auto_id=f"answer-{label}-%s", label_suffix="")
         self.fields["name"].widget.attrs["autocomplete"] = "name"
+
+    def is_about(self, ask: Estimate) -> bool:
+        """Whether it answers exactly what waits, and not a version from before."""
+        sent = (self.data.get("label"), self.data.get("version"), self.data.get("digest"))
+        return sent == (ask.label, str(ask.version), ask.digest)
 
     def reply(self) -> Reply:
         """The answer as the service takes it."""

@@ -70,9 +70,10 @@ def owner_page(request: ShopRequest, row: HullWork, token: str, *, refused: Answ
 
 def _form(ask: Estimate, row: HullWork, refused: AnswerForm | None) -> AnswerForm:
     """A change order, which stops the work, takes one click: the name stands there already."""
-    if refused is not None and refused.about == ask.label:
+    if refused is not None and refused.is_about(ask):
         return refused
-    return AnswerForm(about=ask, name=row.hull.owner.name if ask.kind == EstimateKind.CHANGE_ORDER else "")
+    typed = refused.data.get("name", "") if refused is not None else ""
+    return AnswerForm(about=ask, name=typed or (row.hull.owner.name if ask.kind == EstimateKind.CHANGE_ORDER else ""))
 
 
 @secret
