@@ -1,10 +1,11 @@
 """What is to be done on a hull, as far as supplies depend on it."""
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 
 from hulls.takeoff.errors import TakeOffError
 
 SURFACES = ("planking", "skin", "inside", "brightwork")
+COUNTED = ("ribs", "planks", "stems", "inwales", "decks", "outwales", "seats")
 MOST = 500  # of anything counted: it catches a slip of the pen
 
 
@@ -78,10 +79,10 @@ class Work:
     seats: int = 0
 
     def __post_init__(self) -> None:
-        for field in fields(self)[5:]:
-            count = getattr(self, field.name)
+        for name in COUNTED:
+            count = getattr(self, name)
             if isinstance(count, bool) or not isinstance(count, int) or not 0 <= count <= MOST:
-                raise TakeOffError(field.name, f"The number of {field.name} is a whole one from 0 to {MOST}.")
+                raise TakeOffError(name, f"The number of {name} is a whole one from 0 to {MOST}.")
         for surface in self.strips:
             if surface not in SURFACES:
                 raise TakeOffError("strips", f"An old finish comes off one of {', '.join(SURFACES)}.")
