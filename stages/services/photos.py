@@ -145,10 +145,13 @@ def change_photo(
     caption, view = checked_text(caption, "caption", CAPTION_LENGTH, empty=True), checked_view(view)
 
     def plan(desk: Desk) -> tuple[Line, Ask | None] | Outcome:
-        found = Photo.objects.filter(pk=photo, hull_id=hull_id, struck_at=None)
-        if not found.update(caption=caption, shared=shared, view=view, stage=stage):
+        found = Photo.objects.filter(pk=photo, hull_id=hull_id, struck_at=None).first()
+        if found is None:
             raise EngineError("photo", gettext_noop("This hull has no such photo."))
-        photos_changed(hull_id, hide=True)
+        if (found.shared, found.view) != (shared, view):
+            photos_changed(hull_id, hide=found.shared and not shared)
+        found.caption, found.shared, found.view, found.stage = caption, shared, view, stage
+        found.save(update_fields=["caption", "shared", "view", "stage"])
         details = {"caption": caption, "shared": shared, "view": view, "photo": photo, "changed": True}
         return telling(Line(kind=EntryKind.PHOTO, stage=stage, details=details))(desk)
 

@@ -15,6 +15,7 @@ from hulls.models import Hull, Photo
 from hulls.photo_files import photo_storage
 from hulls.photos.copies import SIDES
 from stages.services.links import withdraw_link
+from stages.services.photos import change_photo
 from tests.answers import Answer
 from tests.factories import a_hull, a_shop, hand
 from tests.stages.behind_the_link import NEVER_MADE, a_photo, link_to, make_time_lapse, strike, without_date
@@ -87,6 +88,18 @@ def test_the_time_lapse_holds_shared_photos_alone_and_goes_when_one_is_struck(cl
     strike(photos[0])
     assert client.get(f"{link}time-lapse/").status_code == 404
     assert "time-lapse" not in client.get(link).content.decode()
+
+
+def test_a_photo_that_is_shared_no_more_closes_at_once_and_the_time_lapse_with_it(client: Client) -> None:
+    hull = a_hull()
+    photos = [a_photo(hull, colour, colour=colour) for colour in ("red", "blue")]
+    link = link_to(hull)
+    make_time_lapse(hull)
+    for caption, shared, status in (("only said anew", True, 200), ("kept inside", False, 404)):
+        change_photo(hull_id=hull.pk, photo=photos[0].pk, caption=caption, shared=shared, hand=hand())
+        assert get_photo(client, link, photos[0]).status_code == status
+        assert client.get(f"{link}time-lapse/").status_code == status
+    assert "kept inside" not in client.get(link).content.decode()
 
 
 def nothing_shared(hull: Hull) -> Photo | int:

@@ -1,8 +1,11 @@
 """Copies of a photo: upright, in sRGB, in their widths, and without anything that the phone wrote."""
 
 import io
+from contextlib import suppress
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from PIL import Image, ImageCms
 
 from hulls.photos.copies import JPEG, SIDES, TINY, Copies, make_copies, size_of
@@ -11,6 +14,8 @@ from hulls.photos.lapse import FRAME, MOST_FRAMES, make_lapse, spread
 from tests.photo_files import BROWN, a_file, a_phone_s_jpeg, a_picture, a_png_bomb
 
 HIDDEN = (b"Exif", b"GPS", b"Phone maker", b"ICCP", b"ICC_PROFILE", b"XMP", b"xmpmeta", b"a comment", b"EXIF")
+
+WHOLE = {kind: a_file(kind, a_picture(64, 48)) for kind in ("JPEG", "PNG", "WEBP", "AVIF")}
 
 
 def copies_of(content: bytes) -> Copies:
@@ -197,6 +202,20 @@ def test_a_file_with_broken_boxes_is_refused(kind: str, at: int) -> None:
 
 def test_a_file_that_only_begins_like_a_photo_is_refused() -> None:
     assert refusal_of(b"\xff\xd8\xff" + b"<script>" * 20) == BROKEN
+
+
+@pytest.mark.parametrize("kind", ["JPEG", "PNG", "WEBP", "AVIF"])
+@settings(max_examples=40)
+@given(data=st.data())
+def test_whatever_became_of_a_file_on_its_way_it_is_copied_or_refused(kind: str, data: st.DataObject) -> None:
+    content = bytearray(WHOLE[kind])
+    for _ in range(data.draw(st.integers(1, 4))):
+        at = data.draw(st.integers(0, len(content) - 1))
+        content[at : at + 4] = data.draw(st.binary(max_size=8))
+    with suppress(PhotoError):
+        copies = copies_of(bytes(content))
+        assert max(copies.width, copies.height) <= SIDES["large"]
+        assert opened(copies).format == "WEBP"
 
 
 # --- The time-lapse

@@ -1,11 +1,15 @@
+from datetime import timedelta
+
 import pytest
 from django.db import transaction
+from django.utils import timezone
 from kombu.exceptions import OperationalError
 from pytest_django import DjangoCaptureOnCommitCallbacks
 
 from shop.celery import app
 from shop.jobs.enqueue import enqueue
 from shop.jobs.registry import UnknownJobError, job
+from shop.jobs.run import due
 from shop.models.jobs import Job
 from tests.shop.jobs.conftest import Work
 
@@ -66,3 +70,14 @@ def test_a_broker_that_is_away_does_not_undo_the_job(
         enqueue(name="test.work", key="work:1", payload={})
     assert Job.objects.get(key="work:1").state == Job.State.WAITING
     assert "connection refused" in caplog.text
+
+
+def test_a_job_that_is_to_lie_is_not_hinted_at_and_comes_due_later(
+    work: Work, django_capture_on_commit_callbacks: DjangoCaptureOnCommitCallbacks
+) -> None:
+    before = timezone.now()
+    with django_capture_on_commit_callbacks() as callbacks:
+        enqueue(name="test.work", key="work:1", payload={}, wait=timedelta(minutes=5))
+    assert callbacks == []
+    assert Job.objects.get().due_at >= before + timedelta(minutes=5)
+    assert not due().exists()
