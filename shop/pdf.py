@@ -13,7 +13,7 @@ from django.core.exceptions import SuspiciousFileOperation
 from django.utils._os import safe_join
 from django.utils.translation import gettext as _
 
-WAIT_S = 20.0
+WAIT_S = 3.0  # whoever waits holds one of the threads that answer the shop
 _turn = BoundedSemaphore(1)  # a PDF keeps a core busy: one at a time in each process
 
 

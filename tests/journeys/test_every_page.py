@@ -13,6 +13,7 @@ WEIGH = """() => Object.fromEntries(
         .filter(entry => entry.initiatorType !== 'img')
         .map(entry => [entry.name, entry.decodedBodySize])
 )"""
+BOAT = "length=16+ft&beam=34+in&depth=12+in&ends=23+in&ribs=3&units=us"
 IN_THE_SHOP = (
     "/",
     "/next/",
@@ -29,6 +30,7 @@ IN_THE_SHOP = (
     "/sensors/",
     "/readings/import/",
     "/rules/",
+    "/enquiries/",
     "/me/",
 )
 
@@ -43,7 +45,7 @@ def test_every_page_is_light_and_open_to_all_at_desk_width(desk_page: Page, demo
 
 def check_every_page(page: Page, demo: LogIns) -> None:
     """Open the pages that need no log-in, then all others as the shop's owner, who sees the most of them."""
-    for address in ("/login/", demo.link):
+    for address in ("/login/", demo.link, "/supplies/", f"/supplies/?{BOAT}"):
         check_page(page, address)
     sign_in(page, CrewMember.objects.get(username="owner"))
     for address in IN_THE_SHOP:
