@@ -191,16 +191,19 @@ class SuppliesForm(forms.Form):
         """What the form of a hull begins with, of a form that is valid."""
         hull, outside = self.principal, self.answers.outside
         lengths = {name: format_length(getattr(hull, name), units) for name in MEASURES.values()}
-        return lengths | ({"filler": str(outside)} if self.answers.new_canvas else {})
+        first = lengths | {"hull_type": self.hull_type.key}
+        return first | ({"filler": str(outside)} if self.answers.new_canvas else {})
 
     def said(self) -> list[tuple[str, str]]:
-        """What was said, in words, for the shop to read: each label with its answer, of a form that is valid."""
+        """What was said of the boat, in words, for the shop to read: each label with its answer, of a valid form."""
         shown = dict(self._canonical())
         for name in ("type", "outside", "inside", "brightwork"):
             field = self.fields[name]
             assert isinstance(field, forms.ChoiceField)
             shown[name] = str(dict(field.choices)[self.cleaned_data[name]])  # type: ignore[arg-type]
-        return [(str(self.fields[name].label), shown[name]) for name in self.names() if name in shown]
+        return [
+            (str(self.fields[name].label), shown[name]) for name in self.names() if name in shown and name != "units"
+        ]
 
 
 def _said(asked: dict[str, str]) -> dict[str, str]:

@@ -156,3 +156,4 @@ def test_what_was_said_is_told_to_the_shop_in_words() -> None:
     assert said["Outside"] == "New canvas, latex filler"
     assert said["Ribs"] == "4"
     assert said["Temperature"] == "12C"
+    assert "Show amounts in" not in said

@@ -151,12 +151,13 @@ def test_the_form_of_the_hull_begins_with_what_the_enquiry_says(owner: Client) -
     enquiry = an_enquiry(
         name="Zoë Ågren",
         words="Keel is loose.",
-        query="length=16+ft&beam=34+1%2F2+in&depth=12.5+in&ends=24+in&outside=oil&units=us",
+        query="length=16+ft&beam=34+1%2F2+in&depth=12.5+in&ends=24+in&type=river&outside=oil&units=us",
     )
     page = owner.get(f"/enquiries/{enquiry.pk}/hull/").content.decode()
     for part in ('value="4.88 m"', 'value="87.6 cm"', 'value="Zoë Ågren"', "Keel is loose.", "Length over all: 16 ft"):
         assert part in page
     assert '<option value="oil" selected>' in page
+    assert '<option value="river" selected>' in page
     assert 'href="/enquiries/"' in page
 
 
