@@ -1,7 +1,10 @@
 """The plan as the take-off reads it: coats by surface and kind, what is stripped, what is counted."""
 
+from collections.abc import Iterable, Mapping
+
 from hulls.takeoff import Coats, Work
 from stages.advice.job import Job
+from stages.engine.route import StageSpec
 from stages.engine.vocab import Damage, ProductKind, Surface
 
 STRIPPED = frozenset({Surface.INSIDE, Surface.BRIGHTWORK})
@@ -20,7 +23,12 @@ def work_of(job: Job) -> Work:
     Work
         For `hulls.takeoff.take_off`.
     """
-    specs = [step.spec for step in job.steps]
+    return work_of_steps((step.spec for step in job.steps), {damage: job.answers.count(damage) for damage in Damage})
+
+
+def work_of_steps(steps: Iterable[StageSpec], counts: Mapping[Damage, int]) -> Work:
+    """Give the work that steps of a route and what was counted come to."""
+    specs = tuple(steps)
     return Work(
         coats=tuple(
             Coats(surface=str(spec.surface), kind=str(spec.product), coats=spec.coats)
@@ -31,5 +39,5 @@ def work_of(job: Job) -> Work:
         strips=tuple(str(spec.strips) for spec in specs if spec.strips in STRIPPED),
         wash=any(spec.strips is Surface.PLANKING for spec in specs),
         refit=any(spec.counted is Damage.OUTWALES for spec in specs),
-        **{damage.value: job.answers.count(damage) for damage in Damage},
+        **{damage.value: counts.get(damage, 0) for damage in Damage},
     )

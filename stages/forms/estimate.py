@@ -38,7 +38,7 @@ class EstimateForm(forms.Form):
         super().__init__(data, auto_id="estimate-%s", label_suffix="", initial={"words": asked.words})
         self.basis, self.asked = basis, asked
         self.hours = dict(self._hours())
-        self.unpriced = [need for need in basis.needs if need.product not in basis.prices]
+        self.unpriced = [need for need in basis.needs if need.price is None]
         self._add_hours()
         self._add_prices()
         self._add_lumps()

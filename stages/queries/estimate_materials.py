@@ -1,30 +1,25 @@
 """The materials of an estimate: what the take-off asks for, at what the stores' packs cost."""
 
+import math
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from decimal import Decimal
 
 from django.utils.translation import gettext as _
 
 from hulls.charging import figure, money
 from hulls.estimate import Because, Currency, Line, material_line
+from hulls.materials import shop_materials
 from hulls.models import Hull
-from hulls.sizes import outside_area_m2
-from shop.models import Pack, Product
+from hulls.sizes import sizes_of
+from hulls.takeoff import Item, take_off
+from shop.units import UnitSystem
+from stages.advice.work import work_of_steps
 from stages.engine.work import Work
+from stages.queries.supplies_needs import sums_in_words
 
-THOUSANDTH, HUNDREDTH = Decimal("0.001"), Decimal("0.01")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Need:
-    """An amount of a product, what it was reckoned from, and how far off it may be (log standard deviation)."""
-
-    product: str
-    amount: Decimal
-    unit: str
-    because: tuple[Because, ...] = ()
-    spread: float = 0.0
+HUNDREDTH = Decimal("0.01")
+POT_SPREAD = 0.1  # from boat to boat at one size: thirst of the wood, hand, what dries in the pot; common practice
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,58 +30,63 @@ class Price:
     source: str
 
 
-def needs_of(hull: Hull, work: Work, products: Mapping[str, Product]) -> tuple[Need, ...]:
-    """What a hull's plan of work asks for of the shop's usual products, by kind."""
-    area_m2 = outside_area_m2(hull)
-    found: dict[str, Need] = {}
-    for spec in work.route.stages:
-        product = products.get(str(spec.product)) if spec.product else None
-        planned = spec.when.holds(work.scope) and not work.state.stage(spec.key).left_out
-        if product is None or not planned or not product.spread_m2_per_unit:
-            continue
-        amount = Decimal(area_m2 * spec.coats / (product.spread_m2_per_unit * (1 - product.loss_pct / 100)))
-        because = Because(
-            what=spec.name,
-            value=f"{spec.coats} × {figure(Decimal(area_m2), 2)} m² / {product.spread_m2_per_unit:g} m²",
-        )
-        held = found.get(product.name)
-        found[product.name] = (
-            replace(held, amount=held.amount + amount, because=(*held.because, because))
-            if held
-            else Need(product=product.name, amount=amount, unit=product.unit, because=(because,), spread=0.15)
-        )
-    return tuple(found.values())
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Need:
+    """An amount of a product, what it was reckoned from, its price, and how far off it may be (log deviation)."""
+
+    product: str
+    amount: Decimal
+    unit: str
+    because: tuple[Because, ...]
+    spread: float
+    price: Price | None
 
 
-def usual_products() -> dict[str, Product]:
-    """The shop's usual product of each kind."""
-    return {product.kind: product for product in Product.objects.filter(usual=True, active=True)}
+def needs_of(hull: Hull, work: Work, currency: Currency, units: UnitSystem) -> tuple[Need, ...]:
+    """What a hull's plan of work takes of the shop's products, in two queries.
+
+    What was left out is not needed; what is done already is, since an estimate is of the whole job.
+    """
+    planned = (s for s in work.route.stages if s.when.holds(work.scope) and not work.state.stage(s.key).left_out)
+    sizes = sizes_of(hull)
+    found = take_off(sizes, work_of_steps(planned, work.state.counts), shop_materials())
+    spread = math.hypot(sizes.spread_pct / 100, POT_SPREAD)
+    return tuple(_need(item, spread, currency, units) for item in found.items if item.amount > 0)
 
 
-def prices(currency: Currency) -> dict[str, Price]:
-    """By the name of the product, the cheapest unit among the packs that have a price, in one query."""
-    found: dict[str, Price] = {}
-    packs = Pack.objects.filter(active=True, price__isnull=False, product__active=True).select_related("product")
-    for pack in packs:
-        assert pack.price is not None
-        cost = pack.price / pack.amount
-        held = found.get(pack.product.name)
-        if held is None or cost < held.cost:
-            found[pack.product.name] = Price(cost=cost, source=f"{pack.called}: {money(pack.price, currency.code)}")
-    return found
+def _need(item: Item, spread: float, currency: Currency, units: UnitSystem) -> Need:
+    what = _(item.for_what)
+    because = tuple(Because(what=what[:1].upper() + what[1:], value=s) for s in sums_in_words(item.because, units))
+    amount = Decimal(item.amount).quantize(HUNDREDTH)
+    return Need(
+        product=item.product,
+        amount=max(amount, HUNDREDTH),
+        unit=item.unit,
+        because=because,
+        spread=spread,
+        price=_price(item, currency),
+    )
+
+
+def _price(item: Item, currency: Currency) -> Price | None:
+    """The price of a unit out of the cheapest packs that cover an amount; None where one has no price."""
+    costs = [(packed.count, packed.pack.price) for packed in item.packs]
+    known = [count * price for count, price in costs if price is not None]
+    held = sum(packed.count * packed.pack.amount for packed in item.packs)
+    if not known or len(known) < len(costs) or not held:
+        return None
+    packs = ", ".join(f"{packed.count} × {packed.pack.called}" for packed in item.packs)
+    whole = sum(known, Decimal(0))
+    return Price(cost=whole / Decimal(str(round(held, 6))), source=f"{packs}: {money(whole, currency.code)}")
 
 
 def material_lines(
-    needs: Iterable[Need],
-    currency: Currency,
-    markup_pct: Decimal,
-    known: Mapping[str, Price],
-    typed: Mapping[str, Decimal],
+    needs: Iterable[Need], currency: Currency, markup_pct: Decimal, typed: Mapping[str, Decimal]
 ) -> tuple[list[Line], list[str]]:
     """A line for every need that has a price, and the names of those that have none."""
     lines, unpriced = [], []
     for need in needs:
-        price = known.get(need.product)
+        price = need.price
         if need.product in typed:
             price = Price(cost=typed[need.product], source=_("set by hand"))
         if price is None:
@@ -97,14 +97,18 @@ def material_lines(
 
 
 def _line(need: Need, price: Price, currency: Currency, markup_pct: Decimal) -> Line:
-    because = [*need.because, Because(what=_("Bought as"), value=price.source)]
-    because.append(Because(what=_("One %(unit)s costs") % {"unit": need.unit}, value=_fine(price.cost, currency)))
+    fine = f"{currency.code}\N{NO-BREAK SPACE}{figure(price.cost, currency.places + 2)}"
+    because = [
+        *need.because,
+        Because(what=_("Bought as"), value=price.source),
+        Because(what=_("One %(unit)s costs") % {"unit": need.unit}, value=fine),
+    ]
     if markup_pct:
         because.append(Because(what=_("Mark-up"), value=f"{figure(markup_pct, 4)} %"))
     return material_line(
         currency,
         words=need.product,
-        amount=need.amount.quantize(HUNDREDTH if need.amount >= HUNDREDTH else THOUSANDTH),
+        amount=need.amount,
         unit=need.unit,
         cost=price.cost,
         markup_pct=markup_pct,
@@ -112,7 +116,3 @@ def _line(need: Need, price: Price, currency: Currency, markup_pct: Decimal) -> 
         because=because,
         spread=need.spread,
     )
-
-
-def _fine(cost: Decimal, currency: Currency) -> str:
-    return f"{currency.code}\N{NO-BREAK SPACE}{figure(cost, currency.places + 2)}"

@@ -8,11 +8,12 @@ from hulls.charging import terms_of
 from hulls.estimate import Estimate, HoursBelief, Line, Terms, discount, reckon, subcontract
 from hulls.models import Hull
 from shop.models import Shop
+from shop.units import UnitSystem
 from stages.engine.work import Work
 from stages.queries import learnt_hours
 from stages.queries.estimate_asked import Asked
 from stages.queries.estimate_hours import hours_lines
-from stages.queries.estimate_materials import Need, Price, material_lines, needs_of, prices, usual_products
+from stages.queries.estimate_materials import Need, material_lines, needs_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -25,7 +26,6 @@ class Basis:
     markup_pct: Decimal
     beliefs: Mapping[str, HoursBelief]
     needs: tuple[Need, ...]
-    prices: Mapping[str, Price]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,8 +51,7 @@ def basis_of(hull: Hull, work: Work, shop: Shop) -> Basis:
         hourly_rate=shop.hourly_rate,
         markup_pct=shop.markup_pct,
         beliefs=learnt_hours.beliefs(),
-        needs=needs_of(hull, work, usual_products()),
-        prices=prices(terms.currency),
+        needs=needs_of(hull, work, terms.currency, UnitSystem(shop.units)),
     )
 
 
@@ -66,7 +65,7 @@ def reckoned(basis: Basis, asked: Asked) -> Reckoned:
     """
     currency = basis.terms.currency
     hours = hours_lines(basis.work, currency, basis.hourly_rate, basis.beliefs, asked.hours)
-    materials, unpriced = material_lines(basis.needs, currency, basis.markup_pct, basis.prices, asked.prices)
+    materials, unpriced = material_lines(basis.needs, currency, basis.markup_pct, asked.prices)
     lumps = [subcontract(currency, words=words, price=price) for words, price in asked.lumps]
     off: list[Line] = []
     if asked.discount:

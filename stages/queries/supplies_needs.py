@@ -95,7 +95,7 @@ def _need(item: Item, units: UnitSystem, currency: str | None) -> Need:
         packs=", ".join(f"{packed.count} × {packed.pack.called}" for packed in item.packs),
         price=money(cost, currency) if currency and cost is not None else "",
         sizes="; ".join(dict.fromkeys(_said(term, units) for term in item.because if term.how is How.START)),
-        sums=tuple(_sums(item.because, units)),
+        sums=tuple(sums_in_words(item.because, units)),
     )
 
 
@@ -118,7 +118,7 @@ def _canvas(canvas: Canvas, units: UnitSystem) -> Iterator[str]:
     yield _(canvas.advice)
 
 
-def _sums(terms: tuple[Term, ...], units: UnitSystem) -> Iterator[str]:
+def sums_in_words(terms: tuple[Term, ...], units: UnitSystem) -> Iterator[str]:
     """Each sum on a line of its own, term by term."""
     line: list[str] = []
     for term in terms:

@@ -7,13 +7,21 @@ from typing import Any
 import pytest
 from django.utils import timezone
 
+from hulls.charging import money
 from hulls.estimate import LineKind
+from hulls.materials import shop_materials
 from hulls.models import Estimate, Hull
 from hulls.models.estimates import FrozenError
+from hulls.sizes import sizes_of
+from hulls.takeoff import Item, take_off
 from shop.models import Pack, Product, Shop, Tax
+from stages.advice.work import work_of_steps
 from stages.audit import differences
 from stages.engine.errors import EngineError
+from stages.engine.route import Scope
+from stages.engine.vocab import Damage
 from stages.models import Entry, StageState
+from stages.queries.routes import engine_route
 from stages.services import bench, notes
 from stages.services.answers import answer_estimate
 from stages.services.change_orders import Change, raise_change_order
@@ -59,14 +67,32 @@ def test_hours_come_from_the_route_s_formula_and_the_survey_at_the_shop_s_rate(h
     assert "estimate" not in lines, "waiting for a yes is not charged"
 
 
-def test_materials_come_at_the_cheapest_pack_with_the_shop_s_mark_up(hull: Hull) -> None:
-    Pack.objects.all().update(price=None)
+def test_materials_come_from_the_take_off_at_the_cheapest_packs_with_the_shop_s_mark_up(hull: Hull) -> None:
     primer = Product.objects.get(kind="primer", usual=True)
-    for amount, price in ((D(1), D("30")), (D(4), D("80"))):
-        Pack.objects.create(product=primer, called=f"{amount} L", amount=amount, price=price)
+    Pack.objects.filter(product=primer).delete()
+    Pack.objects.create(product=primer, called="4 L pail", amount=D(4), price=D(80))
     line = next(line for line in a_draft(hull).sums.lines if line.kind is LineKind.MATERIAL)
     assert (line.words, line.unit_price) == (primer.name, D("25.0000")), "20 a litre and a quarter on top"
+    needed = next(item for item in hull_items(hull) if item.product == primer.name)
+    assert float(line.amount) == pytest.approx(needed.amount, abs=0.005)
     assert line.spread > 0
+    assert ("Bought as", f"1 × 4 L pail: {money(D(80), 'EUR')}") in [(b.what, b.value) for b in line.because]
+
+
+def hull_items(hull: Hull) -> tuple[Item, ...]:
+    """What the take-off by itself says of such a hull."""
+    specs = engine_route(hull.work.route).stages
+    scope = Scope(counts={Damage.RIBS: 4, Damage.SEATS: 1}, choices=hull.choices)
+    planned = [spec for spec in specs if spec.when.holds(scope)]
+    return take_off(sizes_of(hull), work_of_steps(planned, scope.counts), shop_materials()).items
+
+
+def test_a_product_without_a_price_is_left_out_until_one_is_typed(hull: Hull) -> None:
+    Pack.objects.update(price=None)
+    assert not [line for line in a_draft(hull).sums.lines if line.kind is LineKind.MATERIAL]
+    primer = Product.objects.get(kind="primer", usual=True)
+    (line,) = [x for x in a_draft(hull, prices={primer.name: D(40)}).sums.lines if x.kind is LineKind.MATERIAL]
+    assert line.unit_price == D("50.0000")
 
 
 def test_what_was_typed_goes_with_the_draft_and_a_new_one_takes_its_place(hull: Hull) -> None:
