@@ -119,7 +119,7 @@ def read_length(text: str, column: Column) -> float:
 def read_hull_type(text: str) -> HullKind:
     """Read which type of hull it is."""
     for kind, words in HULL_KINDS.items():
-        if _plain(text) in words:
+        if _plain(text) in (*words, _plain(str(kind.label))):
             return kind
     raise CellProblem(
         _("%(typed)s is not a type of hull. Write all-round, flat, round, river or freighter.")

@@ -5,6 +5,7 @@ from hulls.intake.cells import (
     MOST_CHARACTERS,
     read_email,
     read_filler,
+    read_hull_type,
     read_inside_varnish,
     read_phone,
     read_priority,
@@ -12,7 +13,7 @@ from hulls.intake.cells import (
     read_text,
 )
 from hulls.intake.colours import MAX_NAME
-from hulls.models import Filler, Hull, InsideVarnish, Owner, Priority
+from hulls.models import Filler, Hull, HullKind, InsideVarnish, Owner, Priority
 from shop.sheets.problems import CellProblem
 
 
@@ -88,6 +89,8 @@ def test_choices_are_read_by_their_words() -> None:
 def test_every_choice_is_read_by_its_value_and_by_its_label() -> None:
     for filler in Filler:
         assert read_filler(filler.value) is read_filler(str(filler.label)) is filler
+    for kind in HullKind:
+        assert read_hull_type(kind.value) is read_hull_type(str(kind.label)) is kind
     for when in InsideVarnish:
         assert read_inside_varnish(when.value) is read_inside_varnish(str(when.label)) is when
     for priority in Priority:
@@ -95,6 +98,11 @@ def test_every_choice_is_read_by_its_value_and_by_its_label() -> None:
 
 
 def test_other_words_and_a_number_for_a_priority_are_refused() -> None:
-    for reader, word in ((read_filler, "lead"), (read_inside_varnish, "never"), (read_priority, "1")):
+    for reader, word in (
+        (read_filler, "lead"),
+        (read_hull_type, "barge"),
+        (read_inside_varnish, "never"),
+        (read_priority, "1"),
+    ):
         with pytest.raises(CellProblem):
             reader(word)
