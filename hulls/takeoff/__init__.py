@@ -4,6 +4,7 @@ from hulls.takeoff.cover import cover
 from hulls.takeoff.duck import duck_kg_m2
 from hulls.takeoff.errors import TakeOffError
 from hulls.takeoff.items import Canvas, Cloth, Item, PackCount, TakeOff
+from hulls.takeoff.many import ManyTakeOffs, take_off_many
 from hulls.takeoff.material import Material, Pack
 from hulls.takeoff.packs import choose_packs
 from hulls.takeoff.period import Bought, Need, Opened, PackChoice
@@ -21,6 +22,7 @@ __all__ = [
     "Coats",
     "How",
     "Item",
+    "ManyTakeOffs",
     "Material",
     "Need",
     "Opened",
@@ -36,5 +38,6 @@ __all__ = [
     "cover",
     "duck_kg_m2",
     "take_off",
+    "take_off_many",
     "worth",
 ]

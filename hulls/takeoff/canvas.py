@@ -67,7 +67,11 @@ def cut(sizes: Sizes, materials: Sequence[Material], practice: Practice) -> tupl
     """
     sums = blank(sizes, practice)
     length_m, width_m = worth(sums.length), worth(sums.width)
-    will_do = [found for found in _rolls(materials, length_m) if found[1].roll_width_in * METRES_PER_INCH >= width_m]
+    will_do = [
+        (material, _cloth(material, width_in, length_m))
+        for material, width_in in rolls(materials)
+        if width_in * METRES_PER_INCH >= width_m
+    ]
     material, cloth = will_do[0] if will_do else (None, None)
     canvas = Canvas(
         blank_length_m=length_m,
@@ -103,13 +107,14 @@ def draft(material: Material, roll_width_in: float, sums: Blank) -> Draft | None
     return Draft(material=only, for_what=gettext_noop("The blank, in one piece"), because=(*sums.length, *more))
 
 
-def _rolls(materials: Sequence[Material], length_m: float) -> list[tuple[Material, Cloth]]:
-    """Every roll of every canvas, the usual cloth first, each from narrow to wide."""
-    found: list[tuple[Material, Cloth]] = []
-    for material in (m for m in materials if m.kind == KIND):
-        widths = sorted({pack.roll_width_in for pack in material.packs if pack.roll_width_in})
-        found.extend((material, _cloth(material, width, length_m)) for width in widths)
-    return found
+def rolls(materials: Sequence[Material]) -> list[tuple[Material, float]]:
+    """Give every roll of every canvas with its width in inches, the usual cloth first, each from narrow to wide."""
+    return [
+        (material, width_in)
+        for material in materials
+        if material.kind == KIND
+        for width_in in sorted({pack.roll_width_in for pack in material.packs if pack.roll_width_in})
+    ]
 
 
 def _cloth(material: Material, width_in: float, length_m: float) -> Cloth:

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Sequence
 from hulls.lines import Sizes
 from hulls.takeoff import canvas, coats, sundries, tacks, timber
 from hulls.takeoff.cover import cover, in_pieces
-from hulls.takeoff.items import Canvas, Draft, Item, PackCount, TakeOff
+from hulls.takeoff.items import Draft, Item, PackCount, TakeOff
 from hulls.takeoff.material import Material
 from hulls.takeoff.practice import USUAL, Practice
 from hulls.takeoff.work import Work
@@ -31,28 +31,29 @@ def take_off(sizes: Sizes, work: Work, materials: Sequence[Material], practice: 
     TakeOff
         The canvas, an item a product with its packs, and the kinds of which too little is known.
     """
-    cloth, found, unknown = reckoned(sizes, work, materials, practice)
+    cloth, roll = canvas.cut(sizes, materials, practice) if work.canvas else (None, None)
+    found, unknown = beside_canvas(sizes, work, materials, practice)
+    if cloth is not None and roll is None:
+        unknown = (canvas.KIND, *unknown)
     return TakeOff(
         canvas=cloth,
-        items=tuple(_item(draft) for draft in found),
+        items=tuple(_item(draft) for draft in ((roll, *found) if roll else found)),
         unknown=unknown,
     )
 
 
-def reckoned(
+def beside_canvas(
     sizes: Sizes, work: Work, materials: Sequence[Material], practice: Practice
-) -> tuple[Canvas | None, tuple[Draft, ...], tuple[str, ...]]:
-    """Give the canvas, the items before their packs are chosen, and the kinds of which too little is known."""
-    cloth, roll = canvas.cut(sizes, materials, practice) if work.canvas else (None, None)
-    asked: list[Draft | str] = [roll] if roll is not None else []
-    if cloth is not None and roll is None:
-        asked.append(canvas.KIND)
+) -> tuple[tuple[Draft, ...], tuple[str, ...]]:
+    """Give the items but the canvas before their packs are chosen, and the kinds of which too little is known."""
     brushed = list(coats.drafts(sizes, work, materials, practice))
-    asked += tacks.drafts(sizes, work, materials, practice)
-    asked += brushed
-    asked += sundries.drafts(sizes, work, materials, practice, _known(brushed))
-    asked += timber.drafts(sizes, work, materials, practice)
-    return cloth, _known(asked), tuple(dict.fromkeys(kind for kind in asked if isinstance(kind, str)))
+    asked = [
+        *tacks.drafts(sizes, work, materials, practice),
+        *brushed,
+        *sundries.drafts(sizes, work, materials, practice, _known(brushed)),
+        *timber.drafts(sizes, work, materials, practice),
+    ]
+    return _known(asked), tuple(dict.fromkeys(kind for kind in asked if isinstance(kind, str)))
 
 
 def _known(asked: Iterable[Draft | str]) -> tuple[Draft, ...]:

@@ -11,7 +11,7 @@ from typing import Any
 from django.core.management.base import BaseCommand
 from django.db import connection
 
-from stages.bench import clock, engine, pages, photos, readings, sheet
+from stages.bench import clock, engine, pages, photos, readings, sheet, takeoff
 from stages.bench.figures import Figure
 
 PARTS: dict[str, Callable[[], list[Figure]]] = {
@@ -21,6 +21,7 @@ PARTS: dict[str, Callable[[], list[Figure]]] = {
     "photos": photos.measure,
     "readings": readings.measure,
     "sheet": sheet.measure,
+    "takeoff": takeoff.measure_take_off,
 }
 HEAD = "{:<44} {:>11} {:>26} {:>11} {:>9} {:>9}"
 
@@ -45,10 +46,9 @@ class Command(BaseCommand):
         self.stdout.write(HEAD.format("what", "ms", "reference", "ms", "ratio", "aim ms"))
         for figure in figures:
             row = figure.as_row()
-            aim = "" if row["aim_ms"] is None else row["aim_ms"]
-            self.stdout.write(
-                HEAD.format(row["name"], row["ms"], row["reference"], row["reference_ms"], row["ratio"], aim)
-            )
+            missing = {"reference_ms": "not there", "ratio": "", "aim_ms": ""}
+            shown = {name: missing[name] if value is None else value for name, value in row.items()}
+            self.stdout.write(HEAD.format(*shown.values()))
 
 
 @contextmanager
