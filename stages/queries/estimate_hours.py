@@ -18,7 +18,12 @@ TENTH = Decimal("0.1")
 
 
 def hours_lines(
-    work: Work, currency: Currency, rate: Decimal, beliefs: Mapping[str, HoursBelief], typed: Mapping[str, Decimal]
+    work: Work,
+    currency: Currency,
+    rate: Decimal,
+    beliefs: Mapping[str, HoursBelief],
+    typed: Mapping[str, Decimal],
+    places: Mapping[str, str],
 ) -> list[Line]:
     """A line for every stage of a hull's plan that asks for hours.
 
@@ -32,6 +37,8 @@ def hours_lines(
         By stage, from `stages.queries.learnt_hours.beliefs`.
     typed : mapping of str to Decimal
         By stage, the hours, h, that somebody set by hand; 0 takes the line off.
+    places : mapping of str to str
+        By kind of damage, where the survey found it.
     """
     found = []
     for spec in work.route.stages:
@@ -41,7 +48,7 @@ def hours_lines(
         reckoned = to_tenths(spec.hours(work.scope) * belief.factor)
         hours = typed.get(spec.key, reckoned)
         if hours:
-            because = [*came_from(spec, work.scope), *_learnt(belief)]
+            because = [*came_from(spec, work.scope), *_where(spec, places), *_learnt(belief)]
             if hours != reckoned:
                 because.append(Because(what=_("Set by hand, instead of"), value=in_hours(reckoned)))
             found.append(
@@ -75,6 +82,12 @@ def came_from(spec: StageSpec, scope: Scope) -> Iterator[Because]:
     if spec.hours_per_m2:
         area = figure(Decimal(scope.area_m2), 2)
         yield Because(what=_("Outside of the hull"), value=f"{area} m² × {in_hours(spec.hours_per_m2)}")
+
+
+def _where(spec: StageSpec, places: Mapping[str, str]) -> Iterator[Because]:
+    found = places.get(str(spec.counted)) if spec.counted and spec.hours_each else None
+    if found:
+        yield Because(what=_("Where, ribs counted from the bow"), value=found)
 
 
 def _learnt(belief: HoursBelief) -> Iterator[Because]:

@@ -9,11 +9,14 @@ from hulls.estimate import Estimate, HoursBelief, Line, Terms, discount, reckon,
 from hulls.models import Hull
 from shop.models import Shop
 from shop.units import UnitSystem
+from stages.engine.log import EntryKind, in_force
 from stages.engine.work import Work
 from stages.queries import learnt_hours
 from stages.queries.estimate_asked import Asked
 from stages.queries.estimate_hours import hours_lines
 from stages.queries.estimate_materials import Need, material_lines, needs_of
+from stages.queries.sheet_log import places_in_words
+from stages.queries.work import log_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,6 +29,7 @@ class Basis:
     markup_pct: Decimal
     beliefs: Mapping[str, HoursBelief]
     needs: tuple[Need, ...]
+    places: Mapping[str, str]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,7 +56,15 @@ def basis_of(hull: Hull, work: Work, shop: Shop) -> Basis:
         markup_pct=shop.markup_pct,
         beliefs=learnt_hours.beliefs(),
         needs=needs_of(hull, work, terms.currency, UnitSystem(shop.units)),
+        places=_places(hull),
     )
+
+
+def _places(hull: Hull) -> dict[str, str]:
+    """By kind of damage, where the last survey that stands found it."""
+    surveys = [entry for entry in in_force(log_of(hull.pk)) if entry.kind is EntryKind.SURVEY]
+    found = surveys[-1].details.get("places", {}) if surveys else {}
+    return {damage: places_in_words(where) for damage, where in found.items()}
 
 
 def reckoned(basis: Basis, asked: Asked) -> Reckoned:
@@ -64,7 +76,7 @@ def reckoned(basis: Basis, asked: Asked) -> Reckoned:
         With the field, for a figure that no estimate can hold.
     """
     currency = basis.terms.currency
-    hours = hours_lines(basis.work, currency, basis.hourly_rate, basis.beliefs, asked.hours)
+    hours = hours_lines(basis.work, currency, basis.hourly_rate, basis.beliefs, asked.hours, basis.places)
     materials, unpriced = material_lines(basis.needs, currency, basis.markup_pct, asked.prices)
     lumps = [subcontract(currency, words=words, price=price) for words, price in asked.lumps]
     off: list[Line] = []

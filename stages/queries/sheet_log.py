@@ -105,9 +105,21 @@ def sentence(entry: Entry, names: Names) -> str:
     return _TELL[EntryKind(entry.kind)](entry, names)
 
 
-def counts_in_words(counts: Mapping[str, int]) -> str:
-    """Counts of a survey: ``3 ribs, 2 lengths of planking``; nothing for none."""
-    return ", ".join(_counted(what, count) for what, count in counts.items() if count)
+def counts_in_words(counts: Mapping[str, int], places: Mapping[str, list[tuple[int, str]]] | None = None) -> str:
+    """Counts of a survey: ``3 ribs (3 port, 4 port), 2 lengths of planking``; nothing for none."""
+    where = {what: places_in_words(found) for what, found in (places or {}).items()}
+    said = (
+        f"{_counted(what, count)} ({where[what]})" if what in where else _counted(what, count)
+        for what, count in counts.items()
+        if count
+    )
+    return ", ".join(said)
+
+
+def places_in_words(places: list[tuple[int, str]]) -> str:
+    """Places of a survey's line: ``3 port, 7 starboard``."""
+    sides = {"port": _("port"), "starboard": _("starboard"), "": ""}
+    return ", ".join(f"{rib} {sides[side]}".strip() for rib, side in places)
 
 
 def _counted(what: str, count: int) -> str:
@@ -141,7 +153,7 @@ def _arrived(entry: Entry, names: Names) -> str:
 
 
 def _survey(entry: Entry, names: Names) -> str:
-    counts = counts_in_words(entry.details.get("counts", {}))
+    counts = counts_in_words(entry.details.get("counts", {}), entry.details.get("places", {}))
     found = [
         f"{_surface(name)} {ConditionNames(value).label}"
         for name, value in entry.details.get("conditions", {}).items()

@@ -1,6 +1,5 @@
 """What is recorded of a hull beside its stages: moves, survey, finds, moisture, lead test, notes, strikes."""
 
-from collections.abc import Mapping
 from dataclasses import replace
 
 from django.utils import timezone
@@ -8,14 +7,15 @@ from django.utils import timezone
 from stages.engine.errors import EngineError
 from stages.engine.findings import Ask, gettext_noop
 from stages.engine.log import EntryKind
-from stages.engine.vocab import Action, Condition, Damage, Surface
+from stages.engine.vocab import Action, Damage
 from stages.services.desk import Desk, already, telling
 from stages.services.orders import Hand, Line, Outcome
 from stages.services.photos import strike_photo
 from stages.services.record import record
+from stages.services.survey import MOST_COUNTED
+from stages.services.survey import write_survey as write_survey  # part of what is recorded beside the stages
 from stages.services.texts import checked_reason, checked_text
 
-MOST_COUNTED = 500
 NOTE_LENGTH = 4000
 
 
@@ -49,24 +49,6 @@ def move_hull(*, hull_id: int, station: int, hand: Hand, place: int | None = Non
 def _stands_there(desk: Desk, station: int, place: int | None) -> bool:
     stay = desk.work.state.stay
     return stay is not None and stay.station == station and place in (None, stay.place)
-
-
-def write_survey(*, hull_id: int, counts: Mapping[str, int], conditions: Mapping[str, str], hand: Hand) -> Outcome:
-    """Record what a survey counted and how the old finishes hold.
-
-    Raises
-    ------
-    EngineError
-        For a negative or absurd count, or words that a survey does not know.
-    """
-    for damage, count in counts.items():
-        if damage not in set(Damage) or not 0 <= count <= MOST_COUNTED:
-            raise EngineError(damage, gettext_noop("Counts run from 0 to 500."))
-    for surface, condition in conditions.items():
-        if surface not in set(Surface) or condition not in set(Condition):
-            raise EngineError(surface, gettext_noop("The survey does not know that surface or condition."))
-    details = {"counts": dict(counts), "conditions": dict(conditions)}
-    return _plain(hull_id, hand, Line(kind=EntryKind.SURVEY, details=details))
 
 
 def add_find(*, hull_id: int, damage: str, count: int, hand: Hand, note: str = "") -> Outcome:

@@ -27,6 +27,7 @@ from stages.services.dryness import record_dryness
 from stages.services.links import renew_link, withdraw_link
 from stages.services.orders import Outcome
 from stages.services.photos import add_photos
+from stages.services.survey import write_survey
 from stages.views.floor import FloorRequest
 from stages.views.sheet import TEMPLATE, hull_at_hand, shown
 
@@ -42,7 +43,7 @@ SERVICES: dict[str, Callable[..., Outcome]] = {
     "leave_out": bench.leave_out,
     "put_back": bench.put_back,
     "move": notes.move_hull,
-    "survey": notes.write_survey,
+    "survey": write_survey,
     "find": notes.add_find,
     "lead_test": notes.record_lead_test,
     "moisture": notes.record_moisture,
