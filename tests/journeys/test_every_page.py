@@ -25,6 +25,7 @@ IN_THE_SHOP = (
     "/hulls/H-109/photos/",
     "/hulls/H-104/change/",
     "/hulls/H-104/lines/",
+    "/hulls/H-104/supplies/",
     "/hulls/import/",
     "/air/",
     "/sensors/",
