@@ -42,3 +42,16 @@ def test_every_step_of_the_tour_shows_what_it_says(desk_page: Page, demo_shop: L
     expect(desk_page.get_by_role("heading", name="Canvas rig")).to_be_visible()
     desk_page.get_by_role("link", name="Rule book").click()
     expect(desk_page.get_by_role("heading", name="Sand between")).to_be_visible()
+
+    desk_page.goto("/supplies/")
+    for label, typed in (
+        ("Length over all", "16 ft"),
+        ("Beam", "34 1/2 in"),
+        ("Depth amidships", "12 1/2 in"),
+        ("Height of the ends", "24 in"),
+    ):
+        desk_page.get_by_role("textbox", name=label).fill(typed)
+    desk_page.get_by_role("button", name="Show what it needs").click()
+    for heading in ("What to buy", "The order of work", "What can hurt you"):
+        expect(desk_page.get_by_role("heading", name=heading)).to_be_visible()
+    expect(desk_page.get_by_role("button", name="Send it to the shop")).to_be_visible()
