@@ -11,7 +11,7 @@ from stages.forms import bench, notes
 from stages.forms.act import ActForm
 from stages.forms.coat import CoatForm
 from stages.forms.dryness import DryForm, TackyForm
-from stages.forms.photos import PhotoForm, ShotForm
+from stages.forms.photos import FewWordsForm, PhotoForm, ShotForm
 from stages.forms.survey import SurveyForm
 from stages.queries.sheet import AtHand
 
@@ -53,6 +53,7 @@ BESIDE = (
     "put_back",
     "strike",
 )
+LIGHT: dict[str, type[ActForm]] = {"photo": FewWordsForm}  # what stands for an act until it is asked for
 BESIDE_AFTER = ("photo", "note", "strike")  # what can still be recorded of a hull that was handed over
 NEXT: dict[Action, str] = {
     Action.START: "start",
@@ -125,7 +126,7 @@ def offered(at_hand: AtHand, *, link_open: bool, bound: ActForm | None = None, a
     closed = at_hand.row.handed_over_at is not None
     steps = () if closed else tuple(_at_step(at_hand, status) for status in at_hand.in_hand)
     actions = BESIDE_AFTER if closed else _worth_offering(at_hand)
-    beside = tuple(ACTS[action](at_hand=at_hand) for action in actions)
+    beside = tuple(LIGHT.get(action, ACTS[action])(at_hand=at_hand) for action in actions)
     every = Offered(steps=steps, beside=beside, link=_link_forms(at_hand, link_open=link_open))
     for form in filter(None, (asked, bound)):
         every = every.instead(form)

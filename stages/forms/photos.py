@@ -101,6 +101,16 @@ class PhotoForm(ActForm):
             self.add_error("images", said_of(file))
 
 
+class FewWordsForm(PhotoForm):
+    """The same as it lies folded on a sheet: light, at the step that is in hand; the rest can be said of each photo."""
+
+    def narrow(self) -> None:
+        """Leave the long lists out."""
+        super().narrow()
+        del self.fields["view"]
+        self.fields["stage"].widget = forms.HiddenInput()
+
+
 class ShotForm(PhotoForm):
     """One tap at a step: the camera opens, and the photo is sent as soon as it is taken."""
 

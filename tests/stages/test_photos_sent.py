@@ -165,7 +165,9 @@ def test_the_form_asks_as_the_shop_usually_does(crew: Client) -> None:
 
 def test_the_form_begins_at_the_step_in_hand_and_another_can_be_chosen(crew: Client) -> None:
     hull = a_hull()
-    assert '<option value="survey" selected>' in crew.get("/hulls/H-1/").content.decode().split('id="do-photo"')[1]
+    form = crew.get("/hulls/H-1/?do=photo").content.decode().split('id="do-photo"')[1].split("</form>")[0]
+    assert '<option value="survey" selected>' in form
+    assert 'type="hidden" name="stage" value="survey"' in crew.get("/hulls/H-1/").content.decode()
     send(crew, sent("x.jpg", a_file()), stage="canvas")
     assert Photo.objects.get(hull=hull).stage == "canvas"
 
