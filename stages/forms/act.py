@@ -44,7 +44,7 @@ class ActForm(forms.Form):
     quiet = False  # whether another act's button is the one to press
     takes_back = False  # what it does undoes something; its button looks so
 
-    client_id = forms.UUIDField(widget=forms.HiddenInput)
+    client_id = forms.UUIDField(widget=forms.HiddenInput(attrs={"id": False}))
     at = WhenField()
     override = PlainText(label=_("Go ahead all the same, because"), max_length=400, required=False)
 

@@ -91,8 +91,7 @@ class WhenField(forms.DateTimeField):
     def __init__(self) -> None:
         super().__init__(
             required=False,
-            label=_("When it was"),
-            help_text=_("Empty means now."),
+            label=_("When it was, if not now"),
             widget=forms.DateTimeInput(attrs={"type": "datetime-local"}, format="%Y-%m-%dT%H:%M"),
         )
 

@@ -72,6 +72,11 @@ class StepRow:
     findings: tuple[Told, ...]
     dries: DryingCoat | None = None
 
+    @property
+    def may_change(self) -> bool:
+        """Whether hands can start it, leave it out or put it back."""
+        return self.open or self.state == State.LEFT_OUT
+
 
 def step_row(work: Work, status: StageStatus, now: datetime) -> StepRow:
     """A stage's status in words."""

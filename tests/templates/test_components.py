@@ -164,6 +164,7 @@ def test_a_field_that_may_be_left_empty_says_so() -> None:
 
     assert "(optional)" in render("field", field=form["note"])
     assert "(optional)" not in render("field", field=form["length"])
+    assert "(optional)" not in render("field", field=form["note"], folded=True)
 
 
 def test_a_choice_among_a_few_is_a_group_with_a_legend() -> None:
