@@ -46,7 +46,7 @@ def measure_offsets(offsets: Offsets) -> Sizes:
         keel_length_m=keel,
         stem_length_m=stem,
         length_m=offsets.length_m,
-        beam_m=max(station.beam_m for station in stations),
+        beam_m=offsets.beam_m,
         volume_m3=float(np.sum(np.abs(volumes))),
         spread_pct=_spread(stations, outside, turning),
         girths=girths,

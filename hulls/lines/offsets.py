@@ -10,9 +10,10 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from hulls.lines.errors import LinesError
+from hulls.lines.principal import LIMITS
 
-# No canoe's: they catch millimetres, centimetres, inches and feet among metres.
-LONGEST_M, DEEPEST_M, WIDEST_M = 15.0, 3.0, 2.5
+# No boat's that is built like a canoe: they catch millimetres, centimetres and inches among metres.
+LONGEST_M, DEEPEST_M, WIDEST_M = 40.0, 6.0, 8.0  # stations, heights, half-breadths
 MOST_POINTS = 20_000
 SAME = 1e-9  # metres: two writings of one number
 
@@ -89,7 +90,7 @@ class Offsets:
         if len(stations) < 2:
             raise LinesError("offsets", "A table needs two stations at least: both ends are among them.")
         _check_places(stations)
-        _check_sizes(stations)
+        _check_sizes(self)
 
     @classmethod
     def of_points(cls, points: Iterable[tuple[float, float, float]]) -> "Offsets":
@@ -103,6 +104,30 @@ class Offsets:
     def length_m(self) -> float:
         """From the first station to the last."""
         return self.stations[-1].x_m - self.stations[0].x_m
+
+    @property
+    def depth_m(self) -> float:
+        """From the lowest point to the highest."""
+        return max(s.sheer_m for s in self.stations) - min(s.keel_m for s in self.stations)
+
+    @property
+    def beam_m(self) -> float:
+        """Twice the greatest half-breadth."""
+        return max(station.beam_m for station in self.stations)
+
+    @property
+    def cautions(self) -> tuple[str, ...]:
+        """What no canoe has, though a table may: most likely numbers in another unit, like feet among metres."""
+        found = []
+        for value, called, field in (
+            (self.length_m, "long", "length_m"),
+            (self.beam_m, "wide", "beam_m"),
+            (self.depth_m, "deep", "end_depth_m"),
+        ):
+            limits = LIMITS[field]
+            if not limits.low_m <= value <= limits.high_m:
+                found.append(f"{value:.3g} m {called}. {limits.says}. Are all numbers in metres?")
+        return tuple(found)
 
 
 def _one_side(station: Station) -> Sequence[Offset]:
@@ -144,18 +169,15 @@ def _check_places(stations: Sequence[Station]) -> None:
             )
 
 
-def _check_sizes(stations: Sequence[Station]) -> None:
-    length = stations[-1].x_m - stations[0].x_m
-    depth = max(s.sheer_m for s in stations) - min(s.keel_m for s in stations)
-    breadth = max(station.beam_m for station in stations) / 2
+def _check_sizes(offsets: Offsets) -> None:
     for value, most, called in (
-        (length, LONGEST_M, "The stations span"),
-        (depth, DEEPEST_M, "The heights span"),
-        (breadth, WIDEST_M, "The greatest half-breadth is"),
+        (offsets.length_m, LONGEST_M, "The stations span"),
+        (offsets.depth_m, DEEPEST_M, "The heights span"),
+        (offsets.beam_m / 2, WIDEST_M, "The greatest half-breadth is"),
     ):
         if value > most:
             raise LinesError("offsets", f"{called} {value:.4g} m, more than {most:g} m. Are all numbers in metres?")
-    if not breadth:
+    if not offsets.beam_m:
         raise LinesError("offsets", "Every half-breadth is zero.")
-    if sum(len(station.points) for station in stations) > MOST_POINTS:
+    if sum(len(station.points) for station in offsets.stations) > MOST_POINTS:
         raise LinesError("offsets", f"The table has more than {MOST_POINTS} points.")

@@ -27,6 +27,8 @@ class LinesPage:
         What the sizes come from.
     fits : bool
         Whether the taped stations are still this hull's: a measure may have been changed since.
+    cautions : tuple of str
+        What of a table looks to be in another unit than metres.
     sizes : tuple of (str, str)
         Each with its name, in the shop's units.
     spread, how : str
@@ -45,6 +47,7 @@ class LinesPage:
 
     kind: LinesKind
     fits: bool
+    cautions: tuple[str, ...]
     sizes: tuple[tuple[str, str], ...]
     spread: str
     how: str
@@ -65,6 +68,7 @@ def lines_page(hull: Hull, units: UnitSystem) -> LinesPage:
     return LinesPage(
         kind=kind,
         fits=fits,
+        cautions=lines.cautions if isinstance(lines, Offsets) else (),
         sizes=_sizes(sizes, units),
         spread=f"{sizes.spread_pct:.1f} %",
         how=_how(kind),

@@ -47,11 +47,15 @@ class Command(BaseCommand):
     def handle(self, *args: Any, **options: Any) -> None:
         """Measure, reckon, show."""
         try:
-            sizes = _from_table(options) if options["offsets"] else _from_measures(options)
+            table = _table(options) if options["offsets"] else None
+            sizes = measure_offsets(table) if table else _from_measures(options)
             work = replace(USUAL_WORK, **{name: options[name] for name in COUNTED})
             found = take_off(sizes, work, _materials())
         except (LinesError, TakeOffError) as error:
             raise CommandError(error.message) from error
+        for caution in table.cautions if table else ():
+            out = self.stderr if options["json"] else self.stdout
+            out.write(self.style.WARNING(_("Caution: %(says)s") % {"says": caution}))
         if options["json"]:
             self.stdout.write(json.dumps(_plain(sizes, found), indent=2))
         else:
@@ -81,7 +85,7 @@ def _length(name: str, typed: str) -> float:
         raise CommandError(f"--{name.replace('_', '-')}: {error}") from error
 
 
-def _from_table(options: dict[str, Any]) -> Sizes:
+def _table(options: dict[str, Any]) -> Offsets:
     beside = [f"--{name.replace('_', '-')}" for name in (*MEASURES, "type") if options[name] is not None]
     if beside:
         raise CommandError(_("A table of offsets stands alone: leave out %(names)s.") % {"names": ", ".join(beside)})
@@ -100,7 +104,7 @@ def _from_table(options: dict[str, Any]) -> Sizes:
         raise CommandError(_("%(file)s cannot be read: %(why)s.") % {"file": path, "why": error.strerror}) from error
     if not isinstance(table, Offsets):
         raise CommandError(_("%(file)s is no table of offsets: it has no column of heights.") % {"file": path})
-    return measure_offsets(table)
+    return table
 
 
 def _row(problem: Any) -> str:

@@ -171,6 +171,9 @@ def test_the_spread_covers_what_a_coarse_table_loses() -> None:
         ([(0, 0, 0), (488, 0, 0), (488, 31, 44)], "Are all numbers in metres"),
         ([(0, 0, 0), (4.88, 0, 0), (4.88, 12.5, 0.44)], "The heights span 12.5 m"),
         ([(0, 0, 0), (4.88, 0, 0), (4.88, 0.3, 17.25)], "greatest half-breadth is 17.25 m"),
+        ([(0, 0, 0), (4.88, 0, 0), (4.88, 0.3, 430)], "greatest half-breadth is 430 m"),
+        ([(0, 0, 0), (4.88, 0, 0), (4.88, 310, 0.4)], "The heights span 310 m"),
+        ([(0, 0, 0), (192, 0, 0), (192, 0.3, 0.4)], "The stations span 192 m"),
         ([(0, 0, 0), (4.88, 0, 0), (4.88, 0.3, 0)], "Every half-breadth is zero"),
         ([(0, 0, 0), (4.88, 0, 0), (4.88, math.nan, 0.3)], "no numbers"),
     ],
@@ -180,3 +183,24 @@ def test_a_table_that_is_no_hull_is_refused(rows: list[Row], words: str) -> None
         Offsets.of_points(rows)
 
     assert caught.value.field == "offsets"
+
+
+@pytest.mark.parametrize(
+    ("length", "depth", "half", "words"),
+    [
+        (40.0, 0.5, 0.4, ["40 m long. A canoe is between"]),
+        (4.88, 6.0, 0.4, ["6 m deep. The ends of a canoe stand between"]),
+        (4.88, 0.5, 8.0, ["16 m wide. A canoe is between"]),
+        (16.0, 1.9, 1.45, ["16 m long", "2.9 m wide", "1.9 m deep"]),  # a canoe's feet, taken for metres
+        (1.5, 0.5, 0.4, ["1.5 m long"]),
+        (4.88, 0.5, 0.4, []),
+    ],
+)
+def test_a_table_that_may_be_in_another_unit_is_reckoned_with_a_caution(
+    length: float, depth: float, half: float, words: list[str]
+) -> None:
+    table = Offsets.of_points([(0, 0, 0), (0, depth, 0), (length, 0, 0), (length, depth, half)])
+
+    assert measure_offsets(table).beam_m == 2 * half
+    assert len(table.cautions) == len(words)
+    assert all(said in caution for said, caution in zip(words, table.cautions, strict=True))

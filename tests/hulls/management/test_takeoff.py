@@ -12,6 +12,7 @@ from hulls.lines import HULL_TYPES
 from hulls.materials import usual_materials
 from shop.models import Product
 from tests.factories import a_shop
+from tests.hulls.lines.tables import half_ellipsoid
 
 pytestmark = pytest.mark.django_db
 
@@ -69,6 +70,22 @@ def test_a_table_of_a_half_cylinder_gives_its_area_girth_and_volume(
     assert answer["greatest_girth_m"] == pytest.approx(math.pi * 0.4, rel=1e-3)
     assert answer["volume_m3"] == pytest.approx(math.pi * 0.4**2 * 5 / 2, rel=1e-3)
     assert answer["sheer_length_m"] == pytest.approx(5.0)
+
+
+def test_a_table_of_more_than_a_canoe_is_reckoned_and_the_caution_stands_beside_the_json(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    path = tmp_path / "ellipsoid.csv"
+    points = "\n".join(f"{x},{height},{breadth}" for x, height, breadth in half_ellipsoid(3, 2, 1))
+    path.write_text(f"station_m,height_m,half_breadth_m\n{points}\n")
+
+    call_command("takeoff", offsets=path, json=True)
+    said = capsys.readouterr()
+
+    # Half of the exact area of an ellipsoid by elliptic integrals (NIST DLMF 19.33.2).
+    assert json.loads(said.out)["outside_area_m2"] == pytest.approx(48.882146 / 2, rel=1e-3)
+    assert "Caution: 4 m wide" in said.err
+    assert "Caution: 4 m wide" in told(capsys, offsets=path)
 
 
 def test_without_json_it_is_a_table_to_read(capsys: pytest.CaptureFixture[str]) -> None:

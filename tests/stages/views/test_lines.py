@@ -218,3 +218,14 @@ def test_its_number_of_queries_does_not_grow_with_the_table(crew: Client) -> Non
     crew.get(ADDRESS)
 
     assert count() == before
+
+
+def test_a_table_that_may_be_in_feet_is_kept_with_a_caution(crew: Client) -> None:
+    Hull.objects.filter(tag="H-1").update(length_m=5.0)
+    wide = kept(Offsets.of_points(half_ellipsoid(2.5, 1.4, 0.31, 12, 8)))
+
+    assert crew.post(ADDRESS, {"do": "table", "table": wide}).status_code == 302
+
+    assert "Look at the units of the table: 2.8 m wide." in words(crew.get(ADDRESS))
+    crew.post(ADDRESS, {"do": "measures"})
+    assert "Look at the units" not in words(crew.get(ADDRESS))
