@@ -8,6 +8,7 @@ from django.db.models import Count
 
 from hulls.models import Estimate, EstimateKind
 from stages import projector
+from stages.audit_money import of_money
 from stages.audit_stores import drawn_by, of_lots
 from stages.difference import Difference
 from stages.engine.replay import replay
@@ -25,6 +26,7 @@ def differences() -> Iterator[Difference]:
         yield Difference(tag, "hull in work", f"{lines} lines", "no row")
     yield from missing_numbers()
     yield from of_lots()
+    yield from of_money()
     rows = HullWork.objects.select_related("hull", "route").prefetch_related("stage_states", "coats")
     for row in rows.order_by("hull__tag").iterator(chunk_size=50):
         yield from of_hull(row)

@@ -19,7 +19,7 @@ def plain(estimate: Estimate) -> dict[str, Any]:
     return {
         "currency": estimate.currency.code,
         "rounding": str(estimate.currency.rounding),
-        "lines": [_plain_line(line) for line in estimate.lines],
+        "lines": [plain_line(line) for line in estimate.lines],
         "taxes": [
             {"name": t.name, "rate_pct": str(t.rate_pct), "base": str(t.base), "amount": str(t.amount)}
             for t in estimate.taxes
@@ -38,7 +38,7 @@ def read(held: Mapping[str, Any]) -> Estimate:
     """
     return Estimate(
         currency=Currency(code=held["currency"], rounding=Rounding(held["rounding"])),
-        lines=tuple(map(_read_line, held["lines"])),
+        lines=tuple(map(read_line, held["lines"])),
         taxes=tuple(
             TaxSum(
                 name=t["name"],
@@ -57,7 +57,8 @@ def digest(held: Mapping[str, Any]) -> str:
     return hashlib.sha256(json.dumps(held, sort_keys=True, ensure_ascii=False).encode()).hexdigest()
 
 
-def _plain_line(line: Line) -> dict[str, Any]:
+def plain_line(line: Line) -> dict[str, Any]:
+    """One line as JSON values."""
     return {
         "kind": str(line.kind),
         "words": line.words,
@@ -72,7 +73,8 @@ def _plain_line(line: Line) -> dict[str, Any]:
     }
 
 
-def _read_line(held: Mapping[str, Any]) -> Line:
+def read_line(held: Mapping[str, Any]) -> Line:
+    """The line that `plain_line` wrote."""
     return Line(
         kind=LineKind(held["kind"]),
         words=held["words"],

@@ -1,5 +1,6 @@
 """The boats' tables."""
 
+from hulls.models.bills import Invoice, InvoiceKind, PaidBy, Payment, PaymentKind
 from hulls.models.enquiries import Enquiry, EnquiryState
 from hulls.models.estimates import Answer, Estimate, EstimateKind
 from hulls.models.hulls import Filler, Hull, InsideVarnish, Priority
@@ -18,9 +19,14 @@ __all__ = [
     "Hull",
     "HullKind",
     "InsideVarnish",
+    "Invoice",
+    "InvoiceKind",
     "LinesKind",
     "LinesRecord",
     "Owner",
+    "PaidBy",
+    "Payment",
+    "PaymentKind",
     "Photo",
     "PhotoState",
     "Priority",

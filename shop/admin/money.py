@@ -57,6 +57,10 @@ class ChargingAdmin(Pages):
                 )
             },
         ),
+        (
+            _("Invoices"),
+            {"fields": ("bill_by", "payment_days", "invoice_prefix", "credit_prefix", "how_to_pay", "hour_cost")},
+        ),
     )
 
     def changelist_view(self, request: HttpRequest, extra_context: Any = None) -> HttpResponse:

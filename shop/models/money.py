@@ -24,6 +24,13 @@ class HalfCoins(models.TextChoices):
     HALF_UP = "half_up", _("up")
 
 
+class BillWay(models.TextChoices):
+    """What an invoice goes by."""
+
+    AGREED = "agreed", _("as agreed: the estimate and its change orders")
+    USED = "used", _("by what was worked and used")
+
+
 class ChargingFields(models.Model):
     """What the shop's row holds of money; a shop charges in one currency."""
 
@@ -60,6 +67,27 @@ class ChargingFields(models.Model):
         _("work waits for the approved estimate"),
         default=True,
         help_text=_("Off, only boats whose owner was sent an estimate wait for it."),
+    )
+
+    bill_by = models.CharField(_("invoices go"), max_length=8, choices=BillWay, default=BillWay.AGREED)
+    payment_days = models.PositiveSmallIntegerField(
+        _("days in which an invoice is paid"), default=14, validators=[MaxValueValidator(365)]
+    )
+    invoice_prefix = models.CharField(_("before the number of an invoice"), max_length=8, default="I-", blank=True)
+    credit_prefix = models.CharField(_("before the number of a credit note"), max_length=8, default="N-", blank=True)
+    how_to_pay = models.TextField(
+        _("how to pay"),
+        max_length=600,
+        blank=True,
+        help_text=_("Such as the account, and what to write beside it. It stands on invoices and on the owner's page."),
+    )
+    hour_cost = models.DecimalField(
+        _("what an hour costs the shop"),
+        max_digits=12,
+        decimal_places=4,
+        default=Decimal(0),
+        validators=[NOT_BELOW_0],
+        help_text=_("Wages and overheads. For the shop's margin alone; nobody else sees it."),
     )
 
     class Meta:

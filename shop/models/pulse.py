@@ -16,9 +16,9 @@ def new_stamp() -> str:
 class Pulse(models.Model):
     """The one row of stamps.
 
-    ``beat`` changes with every write; ``setup`` when the shop itself changes (stations, products, settings); ``air``
-    when readings or weather do; ``stores`` when something comes into the stores or goes out of them. What was read
-    under a stamp may be kept as long as the stamp stands.
+    ``beat`` changes with every write; ``setup`` when the shop itself changes (stations, products, settings) or money
+    comes in, which is as seldom; ``air`` when readings or weather do; ``stores`` when something comes into the stores
+    or goes out of them. What was read under a stamp may be kept as long as the stamp stands.
 
     Readings come by the thousand, so most writes leave ``air`` alone and take a turn instead: every reading that they
     write or change carries the number of the turn, and whoever kept the air reads only what changed since.

@@ -36,6 +36,8 @@ class Work:
         The owner's choices that narrow the route.
     area_m2, length_m : float
         Outside area, m², and length, m.
+    owes : bool or None
+        Whether its owner still has to pay; None where nothing was agreed or billed.
     """
 
     tag: str
@@ -45,6 +47,7 @@ class Work:
     choices: Mapping[str, str] = field(default_factory=dict)
     area_m2: float = 0.0
     length_m: float = 0.0
+    owes: bool | None = None
 
     @cached_property
     def scope(self) -> Scope:

@@ -55,6 +55,8 @@ class World:
         The shop's limits for the moisture of wood.
     estimates_first : bool
         Work on every hull waits for its approved estimate, also before one was sent.
+    owing : mapping of int to bool
+        By hull, whether its owner still has to pay; hulls where nothing was agreed or billed are not in it.
     zone_info : tzinfo
         The shop's time zone: days begin at its midnight.
     """
@@ -68,6 +70,7 @@ class World:
     stores: Mapping[int, Stock] = field(default_factory=dict)
     wood: WoodLimits = USUAL_WOOD
     estimates_first: bool = False
+    owing: Mapping[int, bool] = field(default_factory=dict)
     zone_info: tzinfo = UTC
 
     def of_kind(self, kind: StationKind) -> Iterable[Station]:

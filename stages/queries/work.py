@@ -57,6 +57,7 @@ def work_of(row: HullWork, state: HullState, world: World) -> Work:
         choices=row.hull.choices,
         area_m2=outside_area_m2(row.hull),
         length_m=row.hull.length_m,
+        owes=world.owing.get(row.pk),
     )
 
 

@@ -17,6 +17,7 @@ from stages.engine.world import World
 from stages.models import HullWork
 from stages.queries.ahead import KeptAhead
 from stages.queries.airs import KeptAir, fresh_airs
+from stages.queries.balances import owing
 from stages.queries.coverage import usage_factors
 from stages.queries.learnt import shop_factors
 from stages.queries.stock import fresh_stock, kept_stock
@@ -126,6 +127,7 @@ def _setup() -> SetUp:
             canvas_pct=shop.wood_canvas_pct,
         ),
         estimates_first=shop.estimates_first,
+        owing=owing(),
         zone_info=shop.zone_info,
     )
     return SetUp(shop, zones, stations, products, learnt, usage, world)

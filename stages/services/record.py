@@ -204,9 +204,9 @@ def _struck_by(desk: Desk, entry: LogEntry) -> LogEntry | None:
 
 
 def _teaches(desk: Desk, entry: LogEntry) -> bool:
-    """Whether a line, or the line that it strikes, bears on what the shop has learnt of a product."""
+    """Whether a line, or the one that it strikes, bears on what is kept with the set-up: what is learnt, who owes."""
     told = _struck_by(desk, entry) or entry
-    if told.kind is EntryKind.SEEN or told.details.get("measured"):
+    if told.kind in (EntryKind.SEEN, EntryKind.ESTIMATE) or told.details.get("measured"):
         return True
     return told is not entry and any(e.kind is EntryKind.SEEN and e.details["coat"] == told.id for e in desk.log)
 

@@ -1,0 +1,101 @@
+"""What a boat really took: hours told at the finish of its steps, and what its log drew from the stores."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator
+from decimal import Decimal
+
+from django.db.models import Q, Sum
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from hulls.charging import figure
+from hulls.estimate import Because, LineKind, Used
+from shop.models import Lot, Move, Movement
+from stages.engine.log import EntryKind, LogEntry, in_force
+from stages.engine.route import Route
+from stages.engine.work import Work
+from stages.models import Entry
+from stages.queries.estimate_hours import in_hours
+from stages.queries.work import log_of
+
+THOUSANDTH = Decimal("0.001")
+
+
+def used_on(hull_id: int, work: Work) -> tuple[Used, ...]:
+    """Everything that is on record of a hull, in three queries."""
+    log = in_force(log_of(hull_id))
+    return (*hours_told(work.route, log), *drawn(hull_id, [line.id for line in log if line.details.get("drawn")]))
+
+
+def hours_told(route: Route, log: Iterable[LogEntry]) -> Iterator[Used]:
+    """The hours of each stage, with the lines in force that tell them."""
+    told: dict[str, list[LogEntry]] = defaultdict(list)
+    for entry in log:
+        if entry.kind is EntryKind.FINISHED and entry.details.get("hours"):
+            told[entry.stage].append(entry)
+    for spec in route.stages:
+        if lines := told.get(spec.key):
+            hours = [Decimal(str(entry.details["hours"])) for entry in lines]
+            yield Used(
+                kind=LineKind.HOURS,
+                key=spec.key,
+                words=spec.name,
+                amount=sum(hours, Decimal(0)),
+                unit="h",
+                because=tuple(
+                    Because(what=_("Told at the finish, line %(n)s of the log") % {"n": entry.id}, value=in_hours(part))
+                    for entry, part in zip(lines, hours, strict=True)
+                ),
+            )
+
+
+def drawn(hull_id: int, numbers: Iterable[int]) -> Iterator[Used]:
+    """Each product that lines of a hull's log drew from the stores, at what its lots cost."""
+    lines = Entry.objects.order_by().filter(hull_id=hull_id, number__in=list(numbers)).values("pk")
+    moved = Movement.objects.order_by().filter(entry__in=lines, kind=Move.DRAWN)
+    sums = dict(moved.values_list("lot").annotate(moved=Sum("amount")))
+    lots = Lot.objects.filter(pk__in=sums).select_related("product", "pack").order_by("product__name", "pk")
+    came = Sum("movements__amount", filter=Q(movements__kind=Move.IN))
+    by_product: dict[str, list[tuple[Lot, Decimal]]] = defaultdict(list)
+    for lot in lots.annotate(came=came):
+        if (amount := (-sums[lot.pk]).quantize(THOUSANDTH)) > 0:
+            by_product[lot.product.name].append((lot, amount))
+    for name, taken in by_product.items():
+        costs = [_cost(lot, amount) for lot, amount in taken]
+        known = [cost for cost in costs if cost is not None]
+        yield Used(
+            kind=LineKind.MATERIAL,
+            key=name,
+            words=name,
+            amount=sum((amount for _lot, amount in taken), Decimal(0)),
+            unit=taken[0][0].product.unit,
+            cost=sum(known, Decimal(0)) if len(known) == len(costs) else None,
+            because=tuple(_because(lot, amount, cost) for (lot, amount), cost in zip(taken, costs, strict=True)),
+        )
+
+
+def _cost(lot: Lot, amount: Decimal) -> Decimal | None:
+    """What an amount of a lot cost the shop; None where nobody wrote down what the lot cost."""
+    came: Decimal | None = getattr(lot, "came", None)
+    if lot.cost is None or not came or came <= 0:
+        return None
+    return lot.cost * amount / came
+
+
+def _because(lot: Lot, amount: Decimal, cost: Decimal | None) -> Because:
+    what = _("From lot %(lot)s") % {"lot": lot}
+    value = f"{figure(amount)} {lot.product.unit}"
+    if cost is None:
+        return Because(what=what, value=_("%(amount)s, its cost is not on record") % {"amount": value})
+    return Because(what=what, value=_("%(amount)s, cost %(cost)s") % {"amount": value, "cost": figure(cost, 4)})
+
+
+def says_no_cost(used: Iterable[Used]) -> str:
+    """How many materials have no cost on record."""
+    n = sum(1 for one in used if one.kind is LineKind.MATERIAL and one.cost is None)
+    words = ngettext(
+        "What %(n)s material cost is not on record; the margin is without it.",
+        "What %(n)s materials cost is not on record; the margin is without them.",
+        n,
+    )
+    return words % {"n": n} if n else ""
