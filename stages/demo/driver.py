@@ -15,6 +15,7 @@ from shop.models import CrewMember
 from stages.demo.cast import Boat
 from stages.demo.hours import after_work, next_open
 from stages.demo.money import say_yes, send_the_estimate
+from stages.demo.stores import restock
 from stages.engine.assess import StageStatus, assess, headline
 from stages.engine.vocab import Action, Gate
 from stages.models import HullWork, StageState
@@ -127,14 +128,10 @@ class Driver:
                 product = around().world.usual_product(spec.product)
                 assert product is not None
                 assert spec.surface is not None
-                return bench.apply_coat(
-                    hull_id=hull.pk,
-                    stage=key,
-                    product=product.id,
-                    surface=spec.surface,
-                    hand=hand,
-                    lot=f"L{self.dice.randrange(100, 999)}",
-                )
+                row = HullWork.objects.select_related("hull__owner", "route").get(hull=hull)
+                work = in_work([row], around().world)[0].work
+                restock(work, product, spec.surface, hand, f"L{self.dice.randrange(100, 999)}")
+                return bench.apply_coat(hull_id=hull.pk, stage=key, product=product.id, surface=spec.surface, hand=hand)
             case Action.SAND:
                 assert spec.surface is not None
                 return bench.sand(

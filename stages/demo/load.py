@@ -15,6 +15,7 @@ from stages.demo.driver import Driver
 from stages.demo.money import CHARGES, ask_owners, load_prices, load_taxes
 from stages.demo.pictures import show_photos
 from stages.demo.sensors import load_sensors
+from stages.demo.stores import load_suppliers, order_some
 from stages.demo.trials import try_coats
 from stages.demo.weather import load_air
 from stages.services import notes
@@ -65,6 +66,7 @@ def load_demo(now: datetime | None = None) -> LogIns:
         try_coats(driver)
         show_photos(driver, driver.hulls)
         load_sensors(now, by=people[0])
+        order_some(now, people[0])
         token = renew_link(hull_id=driver.hulls[LINKED].pk, hand=driver.hand(now))
     shown = tuple((p.username, p.password, str(p.role.label)) for p in PEOPLE)
     return LogIns(people=shown, link=f"/p/{token}/")
@@ -101,6 +103,7 @@ def _set_up(now: datetime) -> list[CrewMember]:
     load_air(zones, now)
     load_products()
     load_prices()
+    load_suppliers()
     load_route()
     return people
 
