@@ -13,6 +13,7 @@ urlpatterns = [
     path("", include("stages.urls.sheet")),
     path("", include("stages.urls.link")),
     path("", include("stages.urls.supplies")),
+    path("", include("stages.urls.stores")),
     path("", include("shop.urls_people")),
     path("", include("shop.urls_api")),
     path("", include("shop.urls_sensors")),

@@ -14,6 +14,7 @@ from hulls.takeoff import Pack as Size
 from shop.models import Pack, Product, Supplier
 from stages.engine.stores import Stock
 from stages.queries.planned import PlannedNeed, planned_needs
+from stages.queries.stock import on_order
 from stages.queries.world import Around
 
 NOBODY_DAYS = 0  # what no supplier is named for is bought over the counter
@@ -101,13 +102,15 @@ def buy_list(shop: Around, now: datetime, until: date | None = None) -> BuyList:
     """
     today = timezone.localtime(now, shop.world.zone_info).date()
     needs = [need for need in planned_needs(shop, now) if until is None or need.on <= until]
-    shorts = _shorts(needs, shop.world.stores, today)
+    first_orders = {pk: Stock(coming=coming) for pk, coming in on_order().items()}
+    stores = {**first_orders, **shop.world.stores}
+    shorts = _shorts(needs, stores, today)
     products = Product.objects.filter(pk__in=shorts).prefetch_related("packs__supplier", "packs__product").in_bulk()
     packs = {pack.pk: pack for row in products.values() for pack in row.packs.all() if pack.active}
     chosen = choose_packs(
         [_need(need, products[need.product], today) for pk in shorts for need in needs if need.product == pk],
         [_material(row) for row in products.values()],
-        [can for pk in shorts for can in _opened(products[pk], shop.world.stores.get(pk), today)],
+        [can for pk in shorts for can in _opened(products[pk], stores.get(pk), today)],
     )
     lines = _lines(chosen.counts, packs, shorts, today)
     bare = [pk for pk in shorts if products[pk].name in chosen.missing]

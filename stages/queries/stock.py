@@ -26,10 +26,16 @@ def fresh_stock() -> dict[int, Stock]:
     cans: dict[int, list[Can]] = defaultdict(list)
     for lot in Lot.objects.filter(holds__gt=0).select_related("product"):
         cans[lot.product_id].append(engine_can(lot))
+    coming = on_order()
+    return {pk: Stock(cans=tuple(cans[pk]), coming=coming.get(pk, ())) for pk in kept}
+
+
+def on_order() -> dict[int, tuple[Coming, ...]]:
+    """By product, what is on order, also of what never came in before; the soonest first."""
     coming: dict[int, list[Coming]] = defaultdict(list)
     for line in orders_open():
         coming[line.pack.product_id].append(Coming(amount=float(line.to_come * line.pack.amount), on=line.expected_on))
-    return {pk: Stock(cans=tuple(cans[pk]), coming=tuple(coming[pk])) for pk in kept}
+    return {pk: tuple(found) for pk, found in coming.items()}
 
 
 def orders_open() -> Iterable[OrderLine]:

@@ -30,6 +30,8 @@ IN_THE_SHOP = (
     "/air/",
     "/sensors/",
     "/readings/import/",
+    "/stores/",
+    "/stores/buy/",
     "/rules/",
     "/enquiries/",
     "/me/",
@@ -54,6 +56,7 @@ def check_every_page(page: Page, demo: LogIns) -> None:
     coat = a_link(page, "/hulls/H-104/", "/coats/")
     product = a_link(page, coat, "/products/")
     check_page(page, a_link(page, "/sensors/", "/sensors/"))
+    check_page(page, a_link(page, "/stores/", "/stores/lots/"))
     for address in (coat, f"{coat}?room=25", product, a_link(page, "/air/", "/air/")):
         check_page(page, address)
 

@@ -50,6 +50,13 @@ TABLE = {
     "api/readings": Row("/api/readings", NONE, ALL),  # by the sensor's own token; no log-in opens it
     "api/readings/add": Row("/api/readings/add", ALL),  # the same, in the address
     "api/openapi.json": Row("/api/openapi.json", ALL),
+    "stores/": Row("/stores/", LOOKERS),
+    "stores/take-in/": Row("/stores/take-in/", NONE, CREW),
+    "stores/buy/": Row("/stores/buy/", CREW),
+    "stores/buy/order/": Row("/stores/buy/order/", NONE, CREW),
+    "stores/orders/<int:pk>/<slug:action>/": Row("/stores/orders/1/receive/", NONE, CREW),
+    "stores/lots/<int:pk>/": Row("/stores/lots/1/", LOOKERS),
+    "stores/lots/<int:pk>/<slug:action>/": Row("/stores/lots/1/count/", NONE, CREW),
     "rules/": Row("/rules/", LOOKERS),
     "hulls/": Row("/hulls/", LOOKERS),
     "hulls/new/": Row("/hulls/new/", CREW, CREW),
