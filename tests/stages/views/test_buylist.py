@@ -85,11 +85,8 @@ def test_one_hull_s_enamel_is_bought_in_the_cheapest_packs(crew: Client) -> None
 def test_what_the_stores_hold_in_date_is_not_bought(crew: Client) -> None:
     hull = only_enamel(a_hull())
     cans("enamel", amount=str(round(needed_l(hull) - 0.5, 3)))
-    past = {
-        "received_on": timezone.localdate() - timedelta(days=90),
-        "use_by": timezone.localdate() - timedelta(days=1),
-    }
-    cans("enamel", amount="5", **past)
+    today = timezone.localdate()
+    cans("enamel", amount="5", received_on=today - timedelta(days=90), use_by=today - timedelta(days=1))
     (line,) = lines(as_json())
     assert line["packs"] == 1
     assert line["missing"] == pytest.approx(0.5, abs=0.002)
