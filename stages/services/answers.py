@@ -11,9 +11,9 @@ from stages.engine.log import EntryKind, in_force
 from stages.engine.state import Agreement
 from stages.models import Entry
 from stages.services.desk import Desk
-from stages.services.estimates import called, close
+from stages.services.estimates import called, check_after_sending, close
 from stages.services.orders import Guest, Hand, Line, Outcome
-from stages.services.record import record
+from stages.services.record import record_whole
 from stages.services.texts import checked_text
 
 NAME_LENGTH = 80
@@ -54,13 +54,14 @@ def answer_estimate(*, hull_id: int, reply: Reply, hand: Hand | Guest) -> Outcom
         _check_version(reply, held, row)
         if not held.is_open:
             return _answered(desk, reply.label, held, given)
+        check_after_sending(row, hand.at)
         if reply.yes and row.valid_until and timezone.localtime(hand.at).date() > row.valid_until:
             raise EngineError("", gettext_noop("Its days are over. Ask the shop for a new one."))
         close(row, given, hand.at, name)
         details = {"what": str(given), "name": name, "how": how, **called(row)}
         return Line(kind=EntryKind.ESTIMATE, details=details), None
 
-    return record(hull_id=hull_id, hand=hand, plan=plan)
+    return record_whole(hull_id=hull_id, hand=hand, plan=plan)
 
 
 def _check_version(reply: Reply, held: Agreement, row: Estimate) -> None:

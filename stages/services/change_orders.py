@@ -18,7 +18,7 @@ from stages.engine.log import EntryKind
 from stages.services.desk import Desk
 from stages.services.estimates import WORDS_LENGTH, figures, freeze
 from stages.services.orders import Hand, Line, Outcome
-from stages.services.record import record
+from stages.services.record import record_whole
 from stages.services.texts import checked_text
 
 
@@ -79,7 +79,7 @@ def raise_change_order(*, hull_id: int, change: Change, hand: Hand) -> Outcome:
         )
         return freeze(row, hand), None
 
-    return record(hull_id=hull_id, hand=hand, plan=plan)
+    return record_whole(hull_id=hull_id, hand=hand, plan=plan)
 
 
 def _charges(change: Change) -> Iterable[Charge]:

@@ -21,7 +21,7 @@ from stages.queries.work import in_work
 from stages.queries.world import around
 from stages.services.desk import Desk
 from stages.services.orders import Hand, Line, Outcome
-from stages.services.record import record
+from stages.services.record import record_whole
 from stages.services.texts import checked_text
 
 WORDS_LENGTH = 4000
@@ -70,7 +70,7 @@ def send_estimate(*, hull_id: int, estimate: int, hand: Hand) -> Outcome:
             raise EngineError("", gettext_noop("This draft was sent or worked out anew since. Look at it again."))
         return freeze(draft, hand), None
 
-    return record(hull_id=hull_id, hand=hand, plan=plan)
+    return record_whole(hull_id=hull_id, hand=hand, plan=plan)
 
 
 def withdraw_estimate(*, hull_id: int, estimate: int, hand: Hand) -> Outcome:
@@ -86,10 +86,11 @@ def withdraw_estimate(*, hull_id: int, estimate: int, hand: Hand) -> Outcome:
         row = Estimate.objects.waiting().filter(pk=estimate, hull_id=hull_id).first()
         if row is None:
             raise EngineError("", gettext_noop("This one has an answer already, or was withdrawn."))
+        check_after_sending(row, hand.at)
         close(row, Answer.WITHDRAWN, hand.at)
         return Line(kind=EntryKind.ESTIMATE, details={"what": "withdrawn", **called(row)}), None
 
-    return record(hull_id=hull_id, hand=hand, plan=plan)
+    return record_whole(hull_id=hull_id, hand=hand, plan=plan)
 
 
 def freeze(row: Estimate, hand: Hand) -> Line:
@@ -130,6 +131,12 @@ def called(row: Estimate) -> dict[str, Any]:
         "total": str(row.total),
         "currency": row.currency,
     }
+
+
+def check_after_sending(row: Estimate, at: datetime) -> None:
+    """Refuse an answer from before the question."""
+    if row.sent_at is not None and at < row.sent_at:
+        raise EngineError("at", gettext_noop("That is before it was sent."))
 
 
 def close(row: Estimate, answer: Answer, at: datetime, by: str = "") -> None:

@@ -63,6 +63,15 @@ def record(*, hull_id: int, hand: Hand | Guest, plan: Plan) -> Outcome:
         return _recorded(hull_id, hand, plan)
 
 
+def record_whole(*, hull_id: int, hand: Hand | Guest, plan: Plan) -> Outcome:
+    """As `record`, for a plan that writes rows of its own: where no line comes of it, they are taken back."""
+    with transaction.atomic():
+        outcome = record(hull_id=hull_id, hand=hand, plan=plan)
+        if outcome.entry is None:
+            transaction.set_rollback(True)
+    return outcome
+
+
 def _recorded(hull_id: int, hand: Hand | Guest, plan: Plan) -> Outcome:
     with transaction.atomic():
         row = HullWork.objects.select_for_update(of=("self",)).select_related("hull", "route").get(pk=hull_id)

@@ -27,6 +27,9 @@ IN_THE_SHOP = (
     "/hulls/H-104/lines/",
     "/hulls/H-104/supplies/",
     "/hulls/import/",
+    "/hulls/H-120/estimate/",
+    "/hulls/H-109/change-order/",
+    "/estimates/",
     "/air/",
     "/sensors/",
     "/readings/import/",
@@ -53,6 +56,7 @@ def check_every_page(page: Page, demo: LogIns) -> None:
     sign_in(page, CrewMember.objects.get(username="owner"))
     for address in IN_THE_SHOP:
         check_page(page, address)
+    check_page(page, a_link(page, "/hulls/H-119/", "/estimates/"))
     coat = a_link(page, "/hulls/H-104/", "/coats/")
     product = a_link(page, coat, "/products/")
     check_page(page, a_link(page, "/sensors/", "/sensors/"))

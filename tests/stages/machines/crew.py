@@ -8,9 +8,9 @@ from uuid import UUID, uuid4
 from django.db import transaction
 from django.utils import timezone
 from hypothesis import strategies as st
-from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, precondition, rule
+from hypothesis.stateful import initialize, invariant, precondition, rule
 
-from stages.audit import of_hull
+from stages.audit import missing_numbers, of_hull
 from stages.engine.assess import StageStatus, assess, headline
 from stages.engine.errors import EngineError
 from stages.engine.vocab import Action
@@ -19,6 +19,7 @@ from stages.queries.work import in_work
 from stages.queries.world import around
 from stages.services import bench, dryness, notes
 from stages.services.orders import Hand, Outcome
+from tests.stages.machines.asking import Asking
 from tests.stages.machines.oracle import NEVER_OVERRIDDEN, wrongs
 from tests.stages.machines.shop import KEYS, Yard, lines_of
 
@@ -36,7 +37,7 @@ because = st.sampled_from(["", "", "", "", "the customer wants it so"])
 Send = Callable[[Hand], Outcome]
 
 
-class Crew(RuleBasedStateMachine):
+class Crew(Asking):
     """Everything that the pages can ask of the services, right or wrong."""
 
     yard: ClassVar[Yard]
@@ -227,6 +228,7 @@ class Crew(RuleBasedStateMachine):
     def the_tables_equal_the_log(self) -> None:
         rows = HullWork.objects.select_related("hull", "route").filter(pk__in=self.done)
         assert [str(difference) for row in rows for difference in of_hull(row)] == []
+        assert list(missing_numbers()) == []
         stood_on = [(row.station_id, row.place) for row in rows if row.station_id]
         assert len(stood_on) == len(set(stood_on)), "two boats on one place"
 

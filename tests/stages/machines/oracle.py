@@ -16,6 +16,7 @@ HOUR = timedelta(hours=1)
 A_SECOND_H = 1 / 3600
 NEVER_OVERRIDDEN = {"lead", "rags"}
 COVERED = ("topcoat_h", "sand_h", "recoat_h")  # where a label is silent, the next one stands in
+WORK = {"started", "coat", "sanded", "finished"}  # waits where an open change order touches its stage
 TELLING = {"note", "photo", "link", "strike", "seen"}
 MAY_LIE_ON = {
     "preservative": {"canvas", "preservative", "oil"},
@@ -64,6 +65,7 @@ class Opinion:
     coats_on: dict[str, int] = field(default_factory=dict)
     rags: set[str] = field(default_factory=set)
     moves: list[tuple[datetime, int]] = field(default_factory=list)
+    asked: dict[str, list[str]] = field(default_factory=dict)
 
     def top(self, surface: str) -> Layer | None:
         """The outermost coat."""
@@ -97,6 +99,8 @@ def wrongs(entries: Iterable[Entry], opinion: Opinion) -> list[str]:
         set_aside = {item["rule"] for item in line.details.get("overrides", ())}
         asked = ASKS.get(line.kind)
         broken = set(asked(opinion, line)) if asked else set()
+        if line.kind in WORK and any(line.stage in stages for stages in opinion.asked.values()):
+            broken.add("approved")
         found += [f"{line.number} {rule}" for rule in sorted(broken - (set_aside - NEVER_OVERRIDDEN))]
         remember(opinion, line)
     return found
@@ -357,6 +361,10 @@ def remember(held: Opinion, line: Entry) -> None:
             held.left_out.add(line.stage)
         case "put_back":
             held.left_out.discard(line.stage)
+        case "estimate" if tell["what"] == "sent":
+            held.asked[tell["label"]] = tell["stages"]
+        case "estimate":
+            held.asked.pop(tell["label"], None)
         case "moved":
             held.moves.append((line.at, tell["zone"]))
 

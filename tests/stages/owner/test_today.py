@@ -2,13 +2,14 @@
 
 from dataclasses import replace
 from datetime import timedelta
+from typing import Any
 
 import pytest
 
 from stages.engine.assess import assess, headline
 from stages.engine.rules import RULES
-from stages.engine.state import StageRecord
-from stages.engine.vocab import Condition, State, Surface
+from stages.engine.state import Agreement, StageRecord
+from stages.engine.vocab import Answer, Condition, Paper, State, Surface
 from stages.engine.work import Work
 from stages.owner.today import SETTLES, WAITS, told
 from tests.stages.engine.trade import NOW, a_coat, a_route, a_stage, a_work, a_world, dry_days, later, stage, steady
@@ -155,3 +156,34 @@ def test_whatever_a_rule_says_its_own_words_stay_in_the_shop(rule: str) -> None:
     said = told(work, (stopped,), NOW)
     assert said == f"The paint is going on. {WAITS.get(rule, SETTLES)}"
     assert str(finding.words) not in said
+
+
+# --- The estimate
+
+
+def agreed(answer: str, paper: str = "estimate") -> Agreement:
+    return Agreement(paper=Paper(paper), version=1, digest="d", answer=Answer(answer))
+
+
+AT_THE_GATE: dict[str, Any] = {"finished": ["survey"], "world": replace(a_world(), estimates_first=True)}
+
+
+def test_before_an_estimate_is_sent_it_is_being_worked_out() -> None:
+    assert says(a_work(at="rack", **AT_THE_GATE)) == "We are working out your estimate."
+
+
+@pytest.mark.parametrize("started", [(), ("estimate",)])
+def test_a_sent_estimate_waits_for_the_owner_s_yes(started: tuple[str, ...]) -> None:
+    work = a_work(at="rack", started=started, agreements={"E-1": agreed("")}, **AT_THE_GATE)
+    assert says(work) == "We wait for your yes to the estimate below."
+
+
+def test_a_declined_estimate_is_worked_out_anew() -> None:
+    work = a_work(at="rack", agreements={"E-1": agreed("declined")}, **AT_THE_GATE)
+    assert says(work) == "You declined our estimate: we work out another one."
+
+
+def test_a_step_that_a_change_order_stops_waits_for_the_answer() -> None:
+    asked = replace(agreed("", "change"), stages=("unfit",))
+    work = a_work(at="strip", finished=["survey", "estimate"], started=["unfit"], agreements={"C-1": asked})
+    assert says(work).endswith("We wait for your answer; what we ask stands below.")
