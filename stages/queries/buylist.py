@@ -143,7 +143,7 @@ def _short(needs: Sequence[PlannedNeed], stock: Stock | None, today: date) -> _S
 
 
 def _need(need: PlannedNeed, product: Product, today: date) -> Need:
-    return Need(product=product.name, amount=need.amount, day=max(0, (need.on - today).days))
+    return Need(product=product.name, amount=need.amount, day=max(0, (need.on - today).days), piece=need.piece)
 
 
 def _material(product: Product) -> Material:

@@ -1,13 +1,20 @@
 """What the planned work of every hull in the shop still takes of each product, and from which day on."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
+from typing import Self
 
 from django.utils import timezone
 
+from hulls.materials import shop_materials
+from hulls.sizes import sizes_of
+from hulls.takeoff import Material, take_off
+from shop.models import COATINGS, Product
+from stages.advice.work import work_of_steps
 from stages.engine.assess import assess
 from stages.engine.earliest import OVER, earliest_starts
+from stages.engine.route import StageSpec
 from stages.engine.usage import coat_amount
 from stages.queries.work import InWork, in_work, rows_in_hand
 from stages.queries.world import Around
@@ -22,26 +29,66 @@ class PlannedNeed:
     on: date
     tag: str
     step: str
+    piece: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shelf:
+    """What a take-off reads: the shop's materials, and by name the products that the shop keeps count of."""
+
+    materials: tuple[Material, ...]
+    counted: dict[str, int]
+
+    @classmethod
+    def now(cls) -> Self:
+        """As they stand, in three queries."""
+        rows = Product.objects.filter(active=True, counted=True).exclude(kind__in=COATINGS)
+        return cls(materials=shop_materials(), counted=dict(rows.values_list("name", "pk")))
 
 
 def planned_needs(shop: Around, now: datetime) -> list[PlannedNeed]:
-    """Every coat that is still to go on by the plans of work, the soonest first; in three queries for all hulls."""
-    hulls = in_work(rows_in_hand(), shop.world)
-    found = [need for hull in hulls for need in _of_hull(hull, now)]
+    """What every step still takes by the plans of work, the soonest first; in six queries for all hulls.
+
+    Coats take what they will draw from the stores; everything else is the take-off of the step.
+    """
+    hulls, shelf = in_work(rows_in_hand(), shop.world), Shelf.now()
+    found = [need for hull in hulls for need in _of_hull(hull, shelf, now)]
     return sorted(found, key=lambda need: (need.on, need.tag, need.step))
 
 
-def _of_hull(hull: InWork, now: datetime) -> Iterator[PlannedNeed]:
+def _of_hull(hull: InWork, shelf: Shelf, now: datetime) -> Iterator[PlannedNeed]:
     work = hull.work
     statuses = assess(work, now)
     starts = earliest_starts(work, statuses, now)
     for status in statuses:
         spec = status.spec
-        product = work.product_for(spec) if spec.coats and status.state not in OVER else None
+        if status.state in OVER:
+            continue
+        on = timezone.localtime(starts[spec.key], work.world.zone_info).date()
+        yield from _supplies(hull, spec, shelf, on)
+        product = work.product_for(spec) if spec.coats else None
         left = spec.coats - status.record.coats_on
         if product is None or not product.counted or spec.surface is None or left <= 0:
             continue
         one = coat_amount(product, spec.surface, area_m2=work.area_m2, length_m=work.length_m)
         if one:
-            on = timezone.localtime(starts[spec.key], work.world.zone_info).date()
             yield PlannedNeed(product=product.id, amount=one * left, on=on, tag=work.tag, step=spec.name)
+
+
+def _supplies(hull: InWork, spec: StageSpec, shelf: Shelf, on: date) -> Iterator[PlannedNeed]:
+    """What a step takes beside its coats: abrasives, tacks, glue, timber and the like."""
+    work = hull.work
+    left = max(0, spec.coats - work.state.stage(spec.key).coats_on)
+    count = work.state.counts.get(spec.counted, 0) if spec.counted else 0
+    counts = {spec.counted: count} if spec.counted and count else {}
+    found = take_off(sizes_of(hull.hull), work_of_steps((replace(spec, coats=left),), counts), shelf.materials)
+    for item in found.items:
+        if item.product in shelf.counted and item.amount > 0:
+            yield PlannedNeed(
+                product=shelf.counted[item.product],
+                amount=item.amount,
+                on=on,
+                tag=work.tag,
+                step=spec.name,
+                piece=item.piece,
+            )

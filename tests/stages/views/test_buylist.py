@@ -17,7 +17,7 @@ from django.utils import timezone
 
 from hulls.models import Hull
 from hulls.sizes import outside_area_m2
-from shop.models import OrderLine, Pack, Shop, Supplier
+from shop.models import OrderLine, Pack, Product, Shop, Supplier
 from shop.services import stores
 from stages.models import HullWork
 from stages.services import bench
@@ -31,8 +31,9 @@ GALLON, QUART = Decimal("3.785"), Decimal("0.946")
 
 @pytest.fixture
 def crew(client: Client) -> Client:
-    """A shop whose one hull needs nothing but its enamel."""
+    """A shop that counts nothing but its enamel."""
     a_shop()
+    Product.objects.exclude(kind="enamel").update(counted=False)
     Shop.objects.update(currency="EUR")
     chandler = Supplier.objects.create(name="The chandlery", lead_days=LEAD_DAYS)
     enamel = Pack.objects.filter(product=product("enamel"))
@@ -129,11 +130,17 @@ def test_a_pack_without_a_price_is_bought_and_said_to_have_none(crew: Client) ->
     assert found["without_price"] == len(lines(found))
 
 
-def test_a_whole_hull_needs_every_coating_of_its_plan(crew: Client) -> None:
+def test_a_whole_hull_needs_every_coating_of_its_plan_and_what_goes_with_them(crew: Client) -> None:
+    for row in Product.objects.all():
+        row.counted = True
+        row.save()
     a_hull()
     found = as_json()
     bought = {line["product"] for line in lines(found)}
-    wanted = {product(kind).name for kind in ("oil", "canvas", "preservative", "primer", "enamel", "varnish")}
+    wanted = {
+        product(kind).name
+        for kind in ("oil", "canvas", "preservative", "primer", "enamel", "varnish", "tacks", "solvent", "bedding")
+    }
     assert wanted <= bought
 
 
