@@ -79,6 +79,8 @@ class Driver:
             return self._measure(hull, at)
         if any(finding.rule == "approved" for finding in head.findings):
             return self._agree(hull, at)
+        if any(finding.rule == "stores" and finding.refuses for finding in head.findings):
+            return self._buy(row, head, at)
         if not head.hands:
             return max(at + timedelta(minutes=20), min(head.earliest or at + LOOK_AGAIN, at + timedelta(days=1)))
         hours = self._hours(head)
@@ -94,6 +96,15 @@ class Driver:
         moisture_pct = round(DRY_PCT + WET_PCT * math.exp(-days / DRIES_DAYS) + self.dice.gauss(0, 0.2), 1)
         notes.record_moisture(hull_id=hull.pk, moisture_pct=moisture_pct, spot="planking amidships", hand=self.hand(at))
         return at + (SOON if moisture_pct <= DRIEST_LIMIT_PCT else MEASURE_AGAIN)
+
+    def _buy(self, row: HullWork, head: StageStatus, at: datetime) -> datetime:
+        """What a step lacks was ordered in time, and came in a few days before."""
+        work = in_work([row], around().world)[0].work
+        product = work.product_for(head.spec)
+        assert product is not None
+        assert head.spec.surface is not None
+        restock(work, product, head.spec.surface, self.hand(at), f"L{self.dice.randrange(100, 999)}")
+        return at + SOON
 
     def _agree(self, hull: Hull, at: datetime) -> datetime | None:
         """Work the estimate out and send it; most owners have thought it over by the next day."""
