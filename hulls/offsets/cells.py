@@ -7,7 +7,7 @@ from django.utils.translation import gettext as _
 
 from hulls.offsets.columns import Column
 from shop.sheets.problems import CellProblem
-from shop.units import UnitError, is_eighths, parse_eighths, parse_length
+from shop.units import LengthUnit, UnitError, is_eighths, parse_eighths, parse_length
 from shop.units.errors import quoted
 from shop.units.registry import factor
 
@@ -29,6 +29,18 @@ def read_cell(text: str, column: Column) -> float:
     minus = _MINUS.match(text)
     size = _size(text[minus.end() :] if minus else text, column)
     return -size if minus else size
+
+
+def read_name(text: str, title: str, unit: LengthUnit | None) -> float:
+    """Read a length out of a name, which may have a unit of its own: a waterline, or a station by where it stands.
+
+    Raises
+    ------
+    CellProblem
+        It is no length.
+    """
+    own = is_eighths(text) or _MARKED.search(text)
+    return read_cell(text, Column(field="name", title=title, unit=None if own else unit))
 
 
 def _plain(text: str) -> float | None:

@@ -2,6 +2,7 @@
 
 import csv
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import get_args
 
@@ -10,7 +11,7 @@ from django.utils.translation import gettext as _
 from shop.sheets.problems import SheetError
 from shop.units import LengthUnit
 
-DELIMITERS = (",", ";", "\t")
+DELIMITERS = ("\t", ";", ",")  # the comma last: it may stand within a number
 WORDS = {
     "station": ("station", "x", "from end", "distance"),
     "height": ("height", "z", "above base", "height above base"),
@@ -45,11 +46,12 @@ def column_of(title: str) -> Column | None:
     return Column(field=field, title=title.strip(), unit=UNITS[named] if named else None)
 
 
-def delimiter_of(header: str) -> str:
-    """Find what stands between the cells: whichever yields the most known columns."""
+def delimiter_of(lines: Sequence[str]) -> str:
+    """Find what stands between the cells: whichever yields the most known columns, else stands in the most lines."""
 
-    def known(delimiter: str) -> int:
-        return sum(column_of(title) is not None for title in next(csv.reader([header], delimiter=delimiter), []))
+    def known(delimiter: str) -> tuple[int, int]:
+        titles = next(csv.reader([lines[0]], delimiter=delimiter), [])
+        return sum(column_of(title) is not None for title in titles), sum(delimiter in line for line in lines)
 
     return max(DELIMITERS, key=known)
 

@@ -3,6 +3,7 @@
 import csv
 import io
 from collections.abc import Iterator
+from itertools import islice
 from typing import BinaryIO
 
 from django.utils.translation import gettext as _
@@ -11,11 +12,14 @@ from hulls.lines import LinesError, Offsets, Taped
 from hulls.offsets.cells import read_cell
 from hulls.offsets.columns import Column, columns_of, delimiter_of
 from hulls.offsets.kept import Lines
+from hulls.offsets.loft_table import is_loft_table, read_loft_table
 from shop.sheets.problems import CellProblem, RowProblem, SheetError
 from shop.sheets.records import Record
 from shop.sheets.source import Lines as SourceLines
 from shop.sheets.source import encoding_of
 from shop.sheets.text import named_delimiter, numbered, opened, records_of
+
+LOOKED_AT = 20  # lines, for what stands between the cells
 
 Numbers = dict[str, float | None]
 
@@ -35,8 +39,9 @@ def read_table(file: BinaryIO) -> Lines:
     ----------
     file
         Text with a first line that names its columns, one row a point (station, height, half-breadth) or one row a
-        taped station (station, girth, half-breadth, of which one may be left empty). Metres, another unit named above
-        the column, feet-inches-eighths, or a unit in each cell.
+        taped station (station, girth, half-breadth, of which one may be left empty); or laid out for the loft, with
+        waterlines, buttocks, sheer and keel down or across and the stations the other way. Metres, another unit named
+        above the column, feet-inches-eighths, or a unit in each cell.
 
     Returns
     -------
@@ -50,6 +55,8 @@ def read_table(file: BinaryIO) -> Lines:
         Rows cannot be read.
     """
     rows = list(_rows(file))
+    if is_loft_table(rows):
+        return _of_the_loft(rows)
     columns = columns_of(tuple(title.strip() for title in rows[0][1].cells)) if rows else ()
     if len(rows) < 2:
         raise SheetError(_("There are no rows under the first line."))
@@ -69,6 +76,17 @@ def read_table(file: BinaryIO) -> Lines:
     return taped
 
 
+def _of_the_loft(rows: list[tuple[int, Record]]) -> Offsets:
+    problems = [_unread(record, row) for row, record in rows if record.reason]
+    try:
+        offsets, found = read_loft_table(rows) if not problems else (None, problems)
+    except LinesError as error:
+        raise SheetError(error.message) from None
+    if offsets is None:
+        raise TableError(found)
+    return offsets
+
+
 def read_text(text: str) -> Lines:
     """Read a table that was pasted; as `read_table`."""
     return read_table(io.BytesIO(text.encode()))
@@ -83,19 +101,19 @@ def _rows(file: BinaryIO) -> Iterator[tuple[int, Record]]:
 
 
 def _delimiter(text: io.TextIOWrapper) -> str:
-    for line in SourceLines(text):
-        if line.text.strip():
-            try:
-                return named_delimiter(line.text) or delimiter_of(line.text)
-            except csv.Error:
-                break
+    first = [line.text for line in islice((line for line in SourceLines(text) if line.text.strip()), LOOKED_AT)]
+    try:
+        if first:
+            return named_delimiter(first[0]) or delimiter_of(first)
+    except csv.Error:
+        pass
     raise SheetError(_("The first line cannot be read."))
 
 
 def _numbers(record: Record, row: int, columns: tuple[Column | None, ...], problems: list[RowProblem]) -> Numbers:
     """Read one row; what is wrong with it is put to the problems."""
     if record.reason:
-        problems.append(RowProblem(row=row, line=record.line, column="", reason=record.reason))
+        problems.append(_unread(record, row))
         return {}
     may_be_empty = {"girth", "half_breadth"} if any(c and c.field == "girth" for c in columns) else set()
     found: Numbers = {}
@@ -112,6 +130,10 @@ def _numbers(record: Record, row: int, columns: tuple[Column | None, ...], probl
         except CellProblem as problem:
             problems.append(RowProblem(row=row, line=record.line, column=column.title, reason=str(problem)))
     return found
+
+
+def _unread(record: Record, row: int) -> RowProblem:
+    return RowProblem(row=row, line=record.line, column="", reason=record.reason)
 
 
 def _taped(read: list[Numbers], at: list[int], records: list[Record], problems: list[RowProblem]) -> tuple[Taped, ...]:

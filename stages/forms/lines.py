@@ -107,7 +107,8 @@ class TableForm(forms.Form):
         help_text=_(
             "One row a point: station, height, half-breadth, with a first line that names them. Metres under "
             "station_m, height_m, half_breadth_m; or feet-inches-eighths like 1-2-3 and 1-2-3+ under station, height, "
-            "half-breadth."
+            "half-breadth. Or as it lies on the loft floor: stations across (or down), and a line a row: sheer height, "
+            "keel height, sheer half-breadth, WL 6 in, buttock 9 in; with a row “Station spacing”."
         ),
         widget=forms.Textarea(attrs={"rows": 10, "spellcheck": "false", "autocapitalize": "off"}),
     )
