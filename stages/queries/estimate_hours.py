@@ -97,7 +97,7 @@ def _learnt(belief: HoursBelief) -> Iterator[Because]:
         yield Because(what=what, value=f"× {figure(Decimal(belief.factor), 2)}")
     low, high = belief.likely(1.0, 0.1), belief.likely(1.0, 0.9)
     span = f"× {figure(Decimal(low), 2)} – {figure(Decimal(high), 2)}"
-    yield Because(what=_("Eight boats in ten"), value=span)
+    yield Because(what=_("Eight boats in ten lie between"), value=span)
 
 
 def to_tenths(hours: float) -> Decimal:

@@ -4,6 +4,7 @@ import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
+from itertools import chain, repeat
 
 from django.utils.translation import gettext as _
 
@@ -19,6 +20,7 @@ from stages.engine.work import Work
 from stages.queries.supplies_needs import sums_in_words
 
 HUNDREDTH = Decimal("0.01")
+SHOWN = {"m2": "m²"}
 POT_SPREAD = 0.1  # from boat to boat at one size: thirst of the wood, hand, what dries in the pot; common practice
 
 
@@ -56,12 +58,15 @@ def needs_of(hull: Hull, work: Work, currency: Currency, units: UnitSystem) -> t
 
 def _need(item: Item, spread: float, currency: Currency, units: UnitSystem) -> Need:
     what = _(item.for_what)
-    because = tuple(Because(what=what[:1].upper() + what[1:], value=s) for s in sums_in_words(item.because, units))
+    names = chain([what[:1].upper() + what[1:]], repeat(_("and")))
+    because = tuple(
+        Because(what=name, value=s) for name, s in zip(names, sums_in_words(item.because, units), strict=False)
+    )
     amount = Decimal(item.amount).quantize(HUNDREDTH)
     return Need(
         product=item.product,
         amount=max(amount, HUNDREDTH),
-        unit=item.unit,
+        unit=SHOWN.get(item.unit, item.unit),
         because=because,
         spread=spread,
         price=_price(item, currency),
