@@ -12,7 +12,7 @@ from shop.units import LengthUnit
 
 DELIMITERS = (",", ";", "\t")
 REQUIRED = ("tag", "owner", "length", "beam", "depth", "end depth")
-LENGTHS = frozenset({"length", "beam", "depth", "end depth"})
+LENGTHS = frozenset({"length", "beam", "depth", "end depth", "rocker"})
 WORDS = {
     "tag": ("tag", "hull tag", "hull", "hull no", "hull number", "job", "job no", "job number", "number", "no", "id"),
     "owner": ("owner", "owner name", "owners name", "customer", "customer name", "client"),
@@ -23,6 +23,7 @@ WORDS = {
     "beam": ("beam", "max beam", "maximum beam", "greatest beam", "width"),
     "depth": ("depth", "depth amidships", "midship depth", "center depth", "centre depth", "depth at center"),
     "end depth": ("end depth", "depth at ends", "depth at the ends", "end height", "height at ends", "stem height"),
+    "rocker": ("rocker", "rise of the keel", "keel rise"),
     "hull type": ("hull type", "type of hull", "form", "hull form"),
     "wood": ("wood", "woods", "wood species", "species", "timber", "planking"),
     "fittings": ("fittings", "hardware"),

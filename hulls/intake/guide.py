@@ -17,6 +17,7 @@ SAYS: dict[str, Promise] = {
     "beam": _('the greatest, over the planking: 34 1/2", 34.5 in or 87.6 cm'),
     "depth": _("amidships: 12 in or 30.5 cm"),
     "end depth": _("height of the ends: 24 in or 61 cm"),
+    "rocker": _("rise of the keel line at the stems: 1 in or 25 mm; as its type has it when left out"),
     "hull type": _("all-round, flat, round, river or freighter; all-round when left out"),
     "wood": _("what it is planked and railed with"),
     "fittings": _("stem bands, seats, rings"),

@@ -22,6 +22,7 @@ NAMES = {
     "beam": "beam_m",
     "depth": "depth_m",
     "end depth": "end_depth_m",
+    "rocker": "rocker_m",
     "hull type": "hull_type",
     "boat name": "name",
     "inside varnish": "inside_varnish",

@@ -20,7 +20,7 @@ class HullRow:
         Plain text, empty where the sheet says nothing; `name` is the boat's own.
     length_m, beam_m, depth_m, end_depth_m
         Principal dimensions in metres, together those of a canoe.
-    hull_type, filler, inside_varnish, priority
+    rocker_m, hull_type, filler, inside_varnish, priority
         None where the sheet leaves them to the shop's usual way.
     colour, colour_name, old_colour
         The finish wanted, as ``#rrggbb`` and by name, and the colour that the boat came in; empty where not given.
@@ -36,6 +36,7 @@ class HullRow:
     beam_m: float
     depth_m: float
     end_depth_m: float
+    rocker_m: float | None = None
     email: str = ""
     phone: str = ""
     name: str = ""

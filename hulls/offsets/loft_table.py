@@ -17,6 +17,7 @@ from shop.sheets.records import Record
 from shop.units import LengthUnit
 
 NONE = frozenset({"", "-", "–", "—", "−", "x", ".", "..", "...", "…"})  # a line that does not reach that station
+MOST_LINES = 120  # far beyond a true table's: each buttock is compared with each waterline
 DIAGONAL = re.compile(r"diag", re.IGNORECASE)  # tells the same hull once more
 _PLACES = re.compile(r"(?:distance|place|from (?:the )?(?:bow|end|f\.?p\.?|stem))\b.*", re.IGNORECASE)
 _SPACING = re.compile(r"(?:station )?spacing\b.*", re.IGNORECASE)
@@ -77,10 +78,12 @@ def read_loft_table(rows: Sequence[tuple[int, Record]]) -> tuple[Offsets | None,
     Raises
     ------
     SheetError
-        It is not said where the stations stand.
+        It is not said where the stations stand, or there are more lines than any hull's.
     LinesError
         The numbers together are no hull's.
     """
+    if max(_lines_down(rows), _lines_across(rows)) > MOST_LINES:
+        raise SheetError(_("A hull has %(most)d lines at most here.") % {"most": MOST_LINES})
     grid = _turned(rows) if _lines_across(rows) > _lines_down(rows) else _as_it_is(rows)
     unit = unit_of(" ".join(grid.cells[0][: grid.labels]).strip())
     problems: list[RowProblem] = []
@@ -165,6 +168,10 @@ def _places(grid: Grid, unit: LengthUnit | None, problems: list[RowProblem]) -> 
     step = 1.0
     if own is None and even is not None:
         step = _read(grid, even, grid.labels, unit, problems) or 0.0
+        if step <= 0 and not problems:
+            problems.append(
+                grid.problem(even, grid.labels, _("The stations stand apart: this must be more than zero."))
+            )
     elif own is None and _counted([grid.cells[0][n] for n in columns]):
         raise SheetError(
             _("Say where the stations stand: a row “From end” with a length for each, or “Station spacing” with one.")

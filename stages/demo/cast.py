@@ -43,6 +43,7 @@ class Boat:
     counts: dict[str, int] = field(default_factory=dict)
     brightwork: str = "sound"
     lead: bool = False
+    taped: tuple[tuple[float, float, float], ...] = ()  # from one end, girth and half-breadth there, in metres
     holds_at: str = ""
 
 
@@ -152,6 +153,7 @@ BOATS = (
         colour="#22423a",
         colour_name="bottle green",
         counts={"ribs": 2, "planks": 4, "seats": 2},
+        taped=((1.25, 1.14, 0.39), (2.51, 1.32, 0.44), (3.77, 1.15, 0.39)),
     ),
     Boat(
         tag="H-107",

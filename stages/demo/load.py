@@ -7,7 +7,9 @@ from zoneinfo import ZoneInfo
 from django.db import transaction
 from django.utils import timezone
 
+from hulls.lines import Taped
 from hulls.models import Hull, Owner
+from hulls.services.lines import record_lines
 from shop.models import CrewMember, Role, Shop, Station, Zone
 from shop.setup.shelves import load_products
 from stages.demo.cast import BOATS, PEOPLE, STATIONS, ZONES, Boat
@@ -131,6 +133,9 @@ def _arrive(driver: Driver, boat: Boat, at: datetime) -> Hull:
     take_in(hull=hull, hand=driver.hand(at))
     rack = Station.objects.get(kind="rack")
     notes.move_hull(hull_id=hull.pk, station=rack.pk, hand=driver.hand(at))
+    if boat.taped:
+        stations = tuple(Taped(x_m=x_m, girth_m=girth_m, half_breadth_m=half_m) for x_m, girth_m, half_m in boat.taped)
+        record_lines(hull_id=hull.pk, lines=stations, by=driver.hand(at).by, now=at)
     if boat.holds_at != "survey":
         _survey(driver, hull, boat, at + timedelta(minutes=5))
     return hull

@@ -1,6 +1,6 @@
 """The forms by which a hull's lines are written down: stations as taped, or a table of offsets."""
 
-from typing import Any
+from typing import Any, BinaryIO
 
 from django import forms
 from django.core.exceptions import ValidationError
@@ -13,6 +13,8 @@ from hulls.offsets.kept import Lines
 from hulls.offsets.reading import TableError, read_table, read_text
 from hulls.sizes import principal_of
 from shop.sheets.problems import RowProblem, SheetError
+from shop.sheets.source import encoding_of
+from shop.sheets.text import opened
 from shop.units import UnitSystem, format_length
 from stages.forms.fields import LengthField
 
@@ -133,6 +135,8 @@ class TableForm(forms.Form):
             self.add_error("table", gettext("Paste a table, or choose a file."))
             return data
         field = "file" if file else "table"
+        if file and (file.size or 0) <= LARGEST:
+            self._put_into_the_box(file)
         if file and (file.size or 0) > LARGEST:
             self.add_error("file", gettext("This file is too large for a hull's table."))
             return data
@@ -144,3 +148,15 @@ class TableForm(forms.Form):
             self.problems = error.problems
             self.add_error(field, str(error))
         return data
+
+    def _put_into_the_box(self, file: BinaryIO) -> None:
+        """Show what a file holds where it can be mended, should it be refused; what was typed there stays instead."""
+        typed, first = (str(text or "").split() for text in (self.data.get("table"), self.initial.get("table")))
+        if typed and typed != first:
+            return
+        try:
+            with opened(file, encoding_of(file)) as text:
+                self.data = {**dict(self.data.items()), "table": text.read()}
+        except (SheetError, UnicodeDecodeError):
+            return
+        file.seek(0)

@@ -24,6 +24,7 @@ from stages.services.record import seal
 # The only fields that a row and a hull call by the same name, and that are left at the hull's default where not given.
 AS_GIVEN = (
     "name",
+    "rocker_m",
     "hull_type",
     "wood",
     "fittings",

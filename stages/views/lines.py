@@ -51,7 +51,7 @@ def lines(request: FloorRequest, tag: str) -> HttpResponse:
         rows = _rows(request, hull, bound=True)
         return _kept(request, hull, rows.stations) if rows.is_valid() else _shown(request, hull, rows=rows)
     if do == "table":
-        form = TableForm(request.POST, request.FILES)
+        form = TableForm(request.POST, request.FILES, initial=_kept_table(hull))
         if not form.is_valid() or form.lines is None:
             return _shown(request, hull, form=form)
         try:
@@ -71,17 +71,19 @@ def _kept(request: FloorRequest, hull: Hull, found: Lines | None) -> HttpRespons
 def _shown(
     request: FloorRequest, hull: Hull, *, rows: TapedRows | None = None, form: TableForm | None = None
 ) -> HttpResponse:
-    found = read_kept(hull.lines_table)
-    table = hull.lines_table if isinstance(found, Offsets) else ""
     context = {
         "hull": hull,
         "page": lines_page(hull, UnitSystem(request.shop.units)),
         "rows": rows or _rows(request, hull),
-        "form": form or TableForm(initial={"table": table}),
+        "form": form or TableForm(initial=_kept_table(hull)),
         "report": Report(problems=form.problems) if form else None,
         "may_work": me(request).may_work,
     }
     return render(request, "stages/lines.html", context, status=REFUSED if rows or form else 200)
+
+
+def _kept_table(hull: Hull) -> dict[str, str]:
+    return {"table": hull.lines_table if isinstance(read_kept(hull.lines_table), Offsets) else ""}
 
 
 def _rows(request: FloorRequest, hull: Hull, *, bound: bool = False) -> TapedRows:

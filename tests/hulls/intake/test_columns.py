@@ -30,6 +30,7 @@ def test_commas_inside_titles_do_not_hide_a_semicolon() -> None:
         ("LOA", "length"),
         ("End depth", "end depth"),
         ("end_depth", "end depth"),
+        ("Rocker (in)", "rocker"),
         ("Color", "colour"),
         ("Interior varnish", "inside varnish"),
         ("Due date", "promised"),

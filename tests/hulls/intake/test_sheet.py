@@ -233,3 +233,12 @@ def test_ten_thousand_rows_are_read_and_every_bad_one_is_found() -> None:
     assert (len(hulls), len(problems)) == (9_900, 100)
     assert {problem.row for problem in problems} == {n + 2 for n in range(0, 10_000, 100)}
     assert all(isinstance(hull, HullRow) for hull in hulls)
+
+
+def test_a_rocker_is_read_where_one_is_given_and_judged_by_the_depth() -> None:
+    header = "tag,owner,length,beam,depth,end depth,rocker (in)\n"
+    hulls, problems = read(io.BytesIO(f"{header}R-1,{SOUND},1 1/2\nR-2,{SOUND},\nR-3,{SOUND},6\n".encode()))
+
+    # 25.4 mm to the inch (international agreement of 1959).
+    assert [hull.rocker_m for hull in hulls] == [pytest.approx(0.0381), None]
+    assert [(problem.row, problem.column) for problem in problems] == [(4, "rocker (in)")]

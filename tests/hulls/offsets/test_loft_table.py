@@ -121,6 +121,13 @@ def test_what_is_wrong_is_told_by_its_row_and_column(old: str, new: str, row: in
     assert words in problems[0].reason
 
 
+def test_stations_that_are_not_apart_are_refused() -> None:
+    (problem,) = refused(SMALL.replace("0 ft,4 ft,8 ft", "0,1,2") + "Station spacing,0 ft\n")
+
+    assert (problem.row, problem.column) == (7, "0")
+    assert "more than zero" in problem.reason
+
+
 def test_with_the_stations_down_a_bad_cell_is_told_by_its_station_s_row() -> None:
     text = down(PLUS).replace("S8\t8 ft\t1-0-0", "S8\t8 ft\tone foot")
 
@@ -133,6 +140,7 @@ def test_with_the_stations_down_a_bad_cell_is_told_by_its_station_s_row() -> Non
     [
         (SMALL.replace("0 ft,4 ft,8 ft", "0,1,2"), "Say where the stations stand"),
         (SMALL.replace("8 ft", "4 ft"), "crossed"),
+        (SMALL + "".join(f"WL {n / 100} in,-,0-1-0,-\n" for n in range(1, 130)), "120 lines at most"),
         ("\n".join(",".join(row.split(",")[:2]) for row in SMALL.splitlines()), "two stations"),
     ],
 )

@@ -229,3 +229,16 @@ def test_a_table_that_may_be_in_feet_is_kept_with_a_caution(crew: Client) -> Non
     assert "Look at the units of the table: 2.8 m wide." in words(crew.get(ADDRESS))
     crew.post(ADDRESS, {"do": "measures"})
     assert "Look at the units" not in words(crew.get(ADDRESS))
+
+
+@pytest.mark.parametrize(("typed", "shown"), [("", "2,high,0.4"), ("my own\n", "my own")])
+def test_a_refused_file_s_text_is_put_into_an_empty_box(crew: Client, typed: str, shown: str) -> None:
+    file = SimpleUploadedFile("offsets.csv", b"station_m,height_m,half_breadth_m\n0,0,0\n2,high,0.4\n")
+
+    response = crew.post(ADDRESS, {"do": "table", "table": typed, "file": file})
+
+    assert response.status_code == 422
+    box = re.search(r"<textarea[^>]*>(.*?)</textarea>", response.content.decode(), re.DOTALL)
+    assert box
+    assert shown in box[1]
+    assert the_hull().lines_table == ""
