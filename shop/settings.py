@@ -118,9 +118,17 @@ CELERY_BEAT_SCHEDULE = {
     # Once a day, each by the job of that name.
     "audit": {"task": "shop.jobs.daily", "schedule": crontab(hour=3, minute=0), "args": ["audit"]},
     "photos": {"task": "shop.jobs.daily", "schedule": crontab(hour=3, minute=20), "args": ["photos"]},
+    "letters": {"task": "shop.jobs.daily", "schedule": crontab(hour=2, minute=40), "args": ["letters"]},
 }
 JOB_LEASE = timedelta(seconds=env.int("RIBBAND_JOB_LEASE_SECONDS", default=60))  # longer than the longest job takes
 JOB_ATTEMPTS = env.int("RIBBAND_JOB_ATTEMPTS", default=5)
+
+# --- Mail: off until there is a server to give it to
+MAIL_URL = env.str("RIBBAND_EMAIL_URL", default="")
+if MAIL_URL:
+    vars().update({name: value for name, value in env.email_url("RIBBAND_EMAIL_URL").items() if name != "OPTIONS"})
+MAIL_FROM = env.str("RIBBAND_EMAIL_FROM", default="")  # empty is the shop's own address
+EMAIL_TIMEOUT = 10  # a letter asks the server some six things: all of them hang and it is still within a lease
 
 # --- People
 LOGIN_URL = "/login/"

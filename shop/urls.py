@@ -12,6 +12,7 @@ urlpatterns = [
     path("", include("stages.urls.estimates")),
     path("", include("stages.urls.sheet")),
     path("", include("stages.urls.link")),
+    path("", include("stages.urls.messages")),
     path("", include("stages.urls.supplies")),
     path("", include("stages.urls.stores")),
     path("", include("shop.urls_people")),

@@ -1,4 +1,4 @@
-"""Background work on hulls: photos, time-lapses, and what is done every night."""
+"""Background work on hulls: photos, time-lapses, letters, and what is done every night."""
 
 from django.utils import timezone
 
@@ -9,7 +9,7 @@ from hulls.photos.errors import LOST, PhotoError
 from hulls.time_lapse import frames_of
 from shop.jobs.registry import Effect, Payload, job
 from stages.audit import differences
-from stages.services import photo_work
+from stages.services import messages, photo_work, post
 
 FEWEST_FRAMES = 2
 
@@ -82,3 +82,16 @@ def audit(payload: Payload) -> Effect:
     if first is not None:
         raise AuditError(str(first))
     return lambda: None
+
+
+@job("message")
+def message(payload: Payload) -> Effect:
+    """Send a letter of the out-tray that is due; its row says by itself what became of it."""
+    post.deliver(message=payload["message"])
+    return lambda: None
+
+
+@job("letters")
+def letters(payload: Payload) -> Effect:
+    """Every night: note the week's letters that are due by tomorrow, and wake what was forgotten."""
+    return lambda: messages.prepare_day(now=timezone.now())

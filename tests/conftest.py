@@ -9,6 +9,7 @@ os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"  # the browser's own event loop
 pytest_plugins = [
     "tests.fixtures.programs",
     "tests.fixtures.buckets",
+    "tests.fixtures.post_office",
     "tests.fixtures.servers",
     "tests.fixtures.browser",
 ]

@@ -5,7 +5,8 @@ from hulls.models.enquiries import Enquiry, EnquiryState
 from hulls.models.estimates import Answer, Estimate, EstimateKind
 from hulls.models.hulls import Filler, Hull, InsideVarnish, Priority
 from hulls.models.lines import HullKind, LinesKind, LinesRecord
-from hulls.models.links import ProgressLink
+from hulls.models.links import ProgressLink, Wish
+from hulls.models.messages import Message, MessageKind, MessageState
 from hulls.models.owners import Owner
 from hulls.models.photos import Photo, PhotoState, TimeLapse, View
 
@@ -23,6 +24,9 @@ __all__ = [
     "InvoiceKind",
     "LinesKind",
     "LinesRecord",
+    "Message",
+    "MessageKind",
+    "MessageState",
     "Owner",
     "PaidBy",
     "Payment",
@@ -33,4 +37,5 @@ __all__ = [
     "ProgressLink",
     "TimeLapse",
     "View",
+    "Wish",
 ]

@@ -31,6 +31,10 @@ class ShopForm(forms.ModelForm):  # type: ignore[type-arg]  # it takes no parame
             "struck_photo_days",
             "supplies_public",
             "supplies_prices",
+            "quiet_from",
+            "quiet_until",
+            "weekly_on",
+            "weekly_at",
         )
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:

@@ -8,6 +8,7 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
+from shop.models.letters import LetterFields
 from shop.models.money import ChargingFields
 
 METER = [MinValueValidator(5.0), MaxValueValidator(30.0)]  # the defaults are from memory; a meter tells up to 30 %
@@ -39,7 +40,7 @@ def check_time_zone(name: str) -> None:
         raise ValidationError(_("“%(name)s” is not a time zone. Write it like Europe/Paris."), params={"name": name})
 
 
-class Shop(ChargingFields):
+class Shop(ChargingFields, LetterFields):
     """The one shop of this installation."""
 
     name = models.CharField(_("name"), max_length=80, default="The shop")

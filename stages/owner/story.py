@@ -59,14 +59,15 @@ def story(route: Route, log: Iterable[LogEntry], photos: Iterable[Shown], today:
         Day(
             on=on,
             says=day(on, today),
-            lines=tuple(_lines(route, told.get(on, []), numbers)),
+            lines=tuple(told_lines(route, told.get(on, []), numbers)),
             photos=tuple(shown.get(on, ())),
         )
         for on in sorted({*told, *shown}, reverse=True)
     )
 
 
-def _lines(route: Route, entries: list[LogEntry], numbers: Mapping[int, int]) -> Iterable[str]:
+def told_lines(route: Route, entries: list[LogEntry], numbers: Mapping[int, int]) -> Iterable[str]:
+    """What is told of lines of the log; ``numbers`` counts the coats of each stage by the line's number."""
     for (kind, stage), found in groupby(entries, key=lambda e: (e.kind, e.stage)):
         if kind is EntryKind.ARRIVED:
             yield _("Your boat came in")

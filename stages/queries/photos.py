@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import groupby
 
+from django.db.models import QuerySet
 from django.urls import reverse
 
 from hulls.models import Hull, Photo, PhotoState, TimeLapse
@@ -50,6 +51,11 @@ def in_sight(hull_id: int) -> list[Photo]:
     """The photos of a hull whose lines stand, in the order in which they were taken."""
     found = Photo.objects.filter(hull_id=hull_id, struck_at=None).exclude(state=PhotoState.GONE)
     return list(found.order_by("taken_at", "pk"))
+
+
+def shared_photos() -> QuerySet[Photo]:
+    """The photos that boats' owners may see."""
+    return Photo.objects.filter(shared=True, state=PhotoState.READY, struck_at=None)
 
 
 def for_the_crew(photo: Photo, route: Route) -> Shown:

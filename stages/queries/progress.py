@@ -3,16 +3,15 @@
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from django.db.models import QuerySet
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from hulls.drawing import HullDrawing, sheet_scale
-from hulls.models import Answer, Estimate, Hull, Photo, PhotoState, ProgressLink, TimeLapse
+from hulls.links import open_links
+from hulls.models import Answer, Estimate, Hull, Photo, ProgressLink, TimeLapse
 from hulls.photo_shown import Address, Shown, shown
 from hulls.sizes import principal_of
 from hulls.skin_section import Band, draw_section
-from hulls.tokens import token_hash
 from shop.models import Pulse, Shop
 from shop.units import UnitSystem, format_length
 from stages.engine.assess import StageStatus, assess, headline
@@ -25,7 +24,7 @@ from stages.owner.story import Day, story
 from stages.owner.today import OVER, told
 from stages.queries.estimates import Document, document_of, sent_to_owner
 from stages.queries.looks import drawing_of
-from stages.queries.photos import Pair, pairs_shown
+from stages.queries.photos import Pair, pairs_shown, shared_photos
 from stages.queries.sheet_skin import skin_words
 from stages.queries.work import in_work, log_of
 from stages.queries.world import around
@@ -73,25 +72,23 @@ class Progress:
 
 def open_link(token: str) -> HullWork | None:
     """The hull that a token opens; None for a wrong, malformed or withdrawn one, at the price of the same query."""
-    links = ProgressLink.objects.filter(token_hash=token_hash(token), withdrawn_at__isnull=True)
-    link = next(iter(links.select_related("hull__work__route", "hull__time_lapse")), None)
+    link = next(iter(open_links(token).select_related("hull__work__route", "hull__time_lapse")), None)
     return link.hull.work if link else None
+
+
+def letters_wanted(token: str) -> ProgressLink | None:
+    """The link that a token opens, with what its owner chose, and with the owner."""
+    return open_links(token).select_related("hull__owner").first()
 
 
 def shared_photo(token: str, pk: int) -> Photo | None:
     """A photo behind a token, if it is of that hull and shared with its owner."""
-    links = ProgressLink.objects.filter(token_hash=token_hash(token), withdrawn_at__isnull=True)
-    return next(iter(_shared().filter(pk=pk, hull__links__in=links)), None)
+    return next(iter(shared_photos().filter(pk=pk, hull__links__in=open_links(token))), None)
 
 
 def shared_time_lapse(token: str) -> str:
     """The name of the time-lapse behind a token; empty where there is none."""
-    links = ProgressLink.objects.filter(token_hash=token_hash(token), withdrawn_at__isnull=True)
-    return next(iter(TimeLapse.objects.filter(hull__links__in=links).values_list("shared", flat=True)), "")
-
-
-def _shared() -> QuerySet[Photo]:
-    return Photo.objects.filter(shared=True, state=PhotoState.READY, struck_at=None)
+    return next(iter(TimeLapse.objects.filter(hull__links__in=open_links(token)).values_list("shared", flat=True)), "")
 
 
 def progress_of(row: HullWork, *, pulse: Pulse, shop: Shop, now: datetime, address: Address) -> Progress:
@@ -112,7 +109,7 @@ def progress_of(row: HullWork, *, pulse: Pulse, shop: Shop, now: datetime, addre
     work = in_work([row], around(pulse=pulse).world)[0].work
     statuses = assess(work, now)
     live = [s for s in statuses if s.spec.when.holds(work.scope) and not s.record.left_out]
-    photos = list(_shared().filter(hull_id=row.pk).order_by("taken_at", "pk"))
+    photos = list(shared_photos().filter(hull_id=row.pk).order_by("taken_at", "pk"))
     film = {photo.pk: shown(photo, address) for photo in photos}
     lapse: TimeLapse | None = getattr(hull, "time_lapse", None)
     days = story(work.route, log_of(row.pk), film.values(), today)

@@ -7,12 +7,15 @@ from hulls.models import ProgressLink
 from hulls.tokens import new_token, token_hash
 from stages.engine.log import EntryKind
 from stages.services.desk import telling
+from stages.services.messages import tell_of_link
 from stages.services.orders import Hand, Line, Outcome
 from stages.services.record import record
 
 
 def renew_link(*, hull_id: int, hand: Hand) -> str | None:
-    """Withdraw the open link of a hull, if any, and make a new one.
+    """Withdraw the open link of a hull, if any, and make a new one; a letter tells its owner.
+
+    What the owner chose to be written to about goes over to the new one.
 
     Returns
     -------
@@ -29,9 +32,12 @@ def renew_link(*, hull_id: int, hand: Hand) -> str | None:
         if _log(hull_id, hand, "made").repeated:
             return None
         _withdraw(hull_id)
-        ProgressLink.objects.create(
-            hull_id=hull_id, token_hash=token_hash(token), made_at=timezone.now(), made_by=hand.by
+        before = ProgressLink.objects.filter(hull_id=hull_id).order_by("made_at", "pk").last()
+        chosen = {"wish": before.wish, "weekly": before.weekly} if before else {}
+        link = ProgressLink.objects.create(
+            hull_id=hull_id, token_hash=token_hash(token), made_at=timezone.now(), made_by=hand.by, **chosen
         )
+        tell_of_link(link)
     return token
 
 

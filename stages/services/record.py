@@ -25,6 +25,7 @@ from stages.queries.work import log_of, work_of
 from stages.queries.world import around
 from stages.services.desk import Desk, Plan
 from stages.services.drawing import give_back, settle
+from stages.services.messages import tell_owner
 from stages.services.orders import Draw, Guest, Hand, Line, Outcome
 from stages.services.texts import checked_reason
 
@@ -202,6 +203,7 @@ def _append(desk: Desk, hand: Hand | Guest, entry: LogEntry, state: HullState, d
     struck = _struck_by(desk, entry)
     stores = settle(saved, draws) if struck is None else give_back(struck, saved)
     Pulse.bump(setup=_teaches(desk, entry), stores=stores)
+    tell_owner(hull_id=row.pk, entry=entry, work=desk.work.with_state(state))
     return saved
 
 

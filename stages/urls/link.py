@@ -5,6 +5,7 @@ from django.urls import path, re_path
 from stages.views.agreeing import agreement_pdf, answer
 from stages.views.progress import progress, shared_photo_file, shared_time_lapse_file, unknown
 from stages.views.rules import rule_book
+from stages.views.wishes import choose, stop
 
 urlpatterns = [
     path("rules/", rule_book, name="rule_book"),
@@ -14,5 +15,7 @@ urlpatterns = [
     path("p/<str:token>/time-lapse/", shared_time_lapse_file, name="shared_time_lapse"),
     path("p/<str:token>/answer/", answer, name="answer"),
     path("p/<str:token>/agreement/<int:pk>/", agreement_pdf, name="agreement_pdf"),
+    path("p/<str:token>/letters/", choose, name="choose_letters"),
+    path("stop/<str:token>/", stop, name="stop_letters"),
     re_path(r"^p(?:/|$)", unknown, name="progress_unknown"),
 ]

@@ -21,9 +21,10 @@ from hulls.photos.copies import SIDES
 from shop.middleware import ShopRequest
 from shop.models import Shop
 from stages.forms.answer import AnswerForm
+from stages.forms.letters import LettersForm
 from stages.models import HullWork
 from stages.queries.estimates import document_of
-from stages.queries.progress import open_link, progress_of, shared_photo, shared_time_lapse
+from stages.queries.progress import letters_wanted, open_link, progress_of, shared_photo, shared_time_lapse
 from stages.queries.routes import engine_route
 
 HEADERS = {
@@ -58,14 +59,29 @@ def progress(request: ShopRequest, token: str) -> HttpResponse:
     return owner_page(request, row, token)
 
 
-def owner_page(request: ShopRequest, row: HullWork, token: str, *, refused: AnswerForm | None = None) -> HttpResponse:
-    """The page of a boat as its owner sees it, with a form for each thing that waits for an answer."""
+def owner_page(
+    request: ShopRequest,
+    row: HullWork,
+    token: str,
+    *,
+    refused: AnswerForm | None = None,
+    letters: LettersForm | None = None,
+) -> HttpResponse:
+    """The page of a boat as its owner sees it, with a form for each thing that waits for an answer, and for letters."""
     now = timezone.now()
     boat = progress_of(row, pulse=request.pulse, shop=request.shop, now=now, address=_addresses(token))
     asks = [(document_of(ask, engine_route(row.route), now), _form(ask, row, refused)) for ask in boat.asks]
     lost = refused is not None and all(form is not refused for _, form in asks)
-    page = {"boat": boat, "shop": request.shop, "token": token, "asks": asks, "refused": refused, "lost": lost}
-    return HttpResponse(render_to_string("stages/progress.html", page), status=REFUSED if refused else 200)
+    page: dict[str, Any] = {
+        "boat": boat,
+        "shop": request.shop,
+        "token": token,
+        "asks": asks,
+        "refused": refused,
+        "lost": lost,
+    }
+    page["letters"] = letters or LettersForm(about=letters_wanted(token))
+    return HttpResponse(render_to_string("stages/progress.html", page), status=REFUSED if refused or letters else 200)
 
 
 def _form(ask: Estimate, row: HullWork, refused: AnswerForm | None) -> AnswerForm:

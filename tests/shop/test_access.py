@@ -91,6 +91,13 @@ TABLE = {
     "p/<str:token>/time-lapse/": Row("/p/x/time-lapse/", ALL),
     "p/<str:token>/answer/": Row("/p/x/answer/", NONE, ALL),
     "p/<str:token>/agreement/<int:pk>/": Row("/p/x/agreement/1/", ALL),
+    "p/<str:token>/letters/": Row("/p/x/letters/", NONE, ALL),
+    "stop/<str:token>/": Row("/stop/x/", ALL, ALL),
+    "letters/": Row("/letters/", CREW),
+    "letters/<int:pk>/": Row("/letters/1/", CREW),
+    "letters/<int:pk>/mail/": Row("/letters/1/mail/", CREW),
+    "letters/<int:pk>/take-out/": Row("/letters/1/take-out/", NONE, CREW),
+    "letters/<int:pk>/again/": Row("/letters/1/again/", NONE, CREW),
     "^p(?:/|$)": Row("/p/x/y/", ALL),
     "supplies/": Row(f"/supplies/?{BOAT}", ALL),
     "supplies/a4.pdf": Row("/supplies/a4.pdf", ALL),
@@ -170,7 +177,8 @@ def test_whoever_may_write_writes_and_everybody_else_is_refused(route: str) -> N
 
 def test_a_screen_on_the_wall_writes_nothing_but_its_log_in_and_log_out_and_what_no_log_in_opens() -> None:
     writes = {route for route, row in TABLE.items() if Role.LOOK in row.write}
-    assert writes == {"login/", "logout/", "api/readings", "supplies/enquiry/", "p/<str:token>/answer/"}
+    by_secret = {"api/readings", "p/<str:token>/answer/", "p/<str:token>/letters/", "stop/<str:token>/"}
+    assert writes == {"login/", "logout/", "supplies/enquiry/", *by_secret}
 
 
 @pytest.mark.parametrize("role", [Role.LOOK, Role.CREW])

@@ -19,7 +19,7 @@ def write(at: float, count: int, address: str) -> list[dict[str, object]]:
     from django.utils import timezone
 
     from stages.services.enquiries import receive_enquiry
-    from tests.stages.letters import a_letter
+    from tests.stages.enquiring import a_letter
 
     connection.ensure_connection()
     told: list[dict[str, object]] = []

@@ -18,7 +18,7 @@ from stages.services.enquiries import (
     sender_of,
 )
 from tests.factories import a_shop, hand, the_shop_owner
-from tests.stages.letters import NOON, a_letter, an_enquiry
+from tests.stages.enquiring import NOON, a_letter, an_enquiry
 
 pytestmark = pytest.mark.django_db
 

@@ -12,7 +12,7 @@ from stages.services.enquiries import close_enquiry
 from tests.answers import Answer
 from tests.factories import a_crew_member, a_shop, the_shop_owner
 from tests.settings_pages import filled_form
-from tests.stages.letters import an_enquiry
+from tests.stages.enquiring import an_enquiry
 
 pytestmark = pytest.mark.django_db
 

@@ -1,0 +1,1 @@
+"""Mail: a letter as bytes, and handing it to a mail server."""

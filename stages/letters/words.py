@@ -1,0 +1,110 @@
+"""The words of a letter to a boat's owner: plain and short."""
+
+from dataclasses import dataclass
+
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from hulls.models import Hull, MessageKind, Wish
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Words:
+    """What a letter says.
+
+    ``opening`` is its first sentence, ``lines`` what was done or is asked, ``says`` how the boat stands today,
+    ``press`` what its link is called, ``why`` why it came.
+    """
+
+    subject: str
+    opening: str
+    lines: tuple[str, ...] = ()
+    says: str = ""
+    press: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class NotNeeded:
+    """There is nothing to write any more, and why."""
+
+    reason: str
+
+
+def called(hull: Hull) -> str:
+    """A boat as its owner calls it."""
+    return hull.name or _("Hull %(tag)s") % {"tag": hull.tag}
+
+
+def link_words(hull: Hull, says: str, wish: str) -> Words:
+    """The first letter: where the boat's page is."""
+    return Words(
+        subject=_("%(boat)s: your boat’s page") % {"boat": called(hull)},
+        opening=_("This link opens your boat’s page: how it stands, photos, and what we ask you."),
+        lines=(_("Whoever has the link sees the page. Keep it to yourself."),),
+        says=says,
+        press=_("See your boat"),
+        why=why(MessageKind.LINK, wish),
+    )
+
+
+def step_words(hull: Hull, lines: tuple[str, ...], says: str, wish: str) -> Words:
+    """One step or several are done."""
+    steps = ngettext("%(n)s step done", "%(n)s steps done", len(lines)) % {"n": len(lines)}
+    return Words(
+        subject=f"{called(hull)}: {lines[0] if len(lines) == 1 else steps}",
+        opening=_("News of your boat:"),
+        lines=lines,
+        says=says,
+        press=_("See your boat"),
+        why=why(MessageKind.STEP, wish),
+    )
+
+
+def answer_words(hull: Hull, lines: tuple[str, ...], says: str, wish: str) -> Words:
+    """Something waits for the owner's answer."""
+    return Words(
+        subject=_("%(boat)s: we need your answer") % {"boat": called(hull)},
+        opening=_("We need your answer. One click on your boat’s page is enough."),
+        lines=lines,
+        says=says,
+        press=_("Read it and answer"),
+        why=why(MessageKind.ACT, wish),
+    )
+
+
+def collect_words(hull: Hull, says: str, wish: str) -> Words:
+    """The boat can go home."""
+    return Words(
+        subject=_("%(boat)s is ready to go home") % {"boat": called(hull)},
+        opening=_("Your boat is ready. Tell us when you come for it."),
+        says=says,
+        press=_("See your boat"),
+        why=why(MessageKind.ACT, wish),
+    )
+
+
+def weekly_words(hull: Hull, lines: tuple[str, ...], says: str, wish: str) -> Words:
+    """The week's letter."""
+    quiet = _("No step was finished this week.")
+    return Words(
+        subject=_("%(boat)s: this week") % {"boat": called(hull)},
+        opening=_("This week on your boat:") if lines else quiet,
+        lines=lines,
+        says=says,
+        press=_("See your boat"),
+        why=why(MessageKind.WEEKLY, wish),
+    )
+
+
+def why(kind: MessageKind, wish: str) -> str:
+    """Why a letter came."""
+    if kind is MessageKind.LINK:
+        return _("You get this because your boat is with us.")
+    if kind is MessageKind.WEEKLY:
+        return _("You get this because you asked for a letter every week.")
+    about = {
+        Wish.EVERY: _("You get this because you asked to hear of every step."),
+        Wish.MILESTONES: _("You get this because you asked to hear of the milestones."),
+    }
+    return about.get(Wish(wish), _("You get this when we need you to do something."))

@@ -1,0 +1,56 @@
+"""A boat's owner chooses what we write to them about, and stops it: behind a secret address, without a log-in.
+
+The stop's address comes in every letter, in its words and in its head (RFC 8058). Looking at it changes nothing, since
+mail services follow links to see what is behind them; only sending to it does.
+"""
+
+from django.http import HttpResponse
+from django.template.loader import render_to_string
+from django.urls import reverse
+from django.views.decorators.csrf import csrf_exempt
+from django.views.decorators.http import require_http_methods
+
+from hulls.mail_tokens import link_to_stop
+from hulls.models import ProgressLink, Wish
+from shop.middleware import ShopRequest
+from stages.forms.letters import LettersForm
+from stages.queries.progress import letters_wanted, open_link
+from stages.services.messages import choose_letters, stop_letters
+from stages.views.agreeing import SeeOther, secret_post
+from stages.views.progress import HEADERS, owner_page, unknown_link
+
+
+@secret_post
+def choose(request: ShopRequest, token: str) -> HttpResponse:
+    """Keep what a boat's owner chose."""
+    link = letters_wanted(token)
+    if link is None:
+        return unknown_link(request.shop)
+    form = LettersForm(request.POST, about=link)
+    if form.is_valid():
+        choose_letters(link=link.pk, wish=Wish(form.cleaned_data["wish"]), weekly=form.cleaned_data["weekly"])
+        return SeeOther(reverse("progress", kwargs={"token": token}) + "#letters")
+    row = open_link(token)
+    return unknown_link(request.shop) if row is None else owner_page(request, row, token, letters=form)
+
+
+@csrf_exempt  # no cookie tells who sends: whoever knows the address may stop the letters
+@require_http_methods(["GET", "HEAD", "POST"])
+def stop(request: ShopRequest, token: str) -> HttpResponse:
+    """Ask whether the letters are to stop, or stop them; without a redirect, which mail services do not follow."""
+    response = _stop(request, link_to_stop(token), token)
+    for name, value in HEADERS.items():
+        response[name] = value
+    return response
+
+
+def _stop(request: ShopRequest, link: int | None, token: str) -> HttpResponse:
+    if link is None:
+        return unknown_link(request.shop)
+    if request.method == "POST":
+        known = done = stop_letters(link=link)
+    else:
+        known, done = ProgressLink.objects.filter(pk=link).exists(), False
+    if not known:
+        return unknown_link(request.shop)
+    return HttpResponse(render_to_string("stages/stop.html", {"shop": request.shop, "token": token, "done": done}))
