@@ -1,6 +1,7 @@
 """What the page of a hull's lines shows: sizes with their spread, girths, the body plan, and who wrote it down."""
 
 from dataclasses import dataclass
+from hashlib import sha256
 
 from django.utils.translation import gettext as _
 
@@ -14,6 +15,7 @@ from hulls.services.lines import kind_of
 from hulls.sizes import principal_of, sizes_of
 from shop.units import UnitSystem, format_area, format_length
 
+DRAWN_AS = 1  # counts up with any change to how body plans are drawn
 BY_GIRTHS = 13  # as many girths as Simpson's rule takes of a hull that no table tells
 
 
@@ -83,6 +85,18 @@ def lines_page(hull: Hull, units: UnitSystem) -> LinesPage:
         },
         record=LinesRecord.objects.filter(hull=hull).select_related("by").first(),
     )
+
+
+def body_plan_of(hull: Hull) -> BodyPlan:
+    """The sections of one hull, by the most exact of what was measured; its row alone is read."""
+    lines = read_kept(hull.lines_table)
+    return body_plan(_cuts(hull, lines if _fits(hull, lines) else ()))
+
+
+def body_plan_version(hull: Hull) -> str:
+    """What stands for all the numbers that a body plan is drawn from."""
+    numbers = repr((DRAWN_AS, principal_of(hull), hull.hull_type, hull.lines_table))
+    return sha256(numbers.encode()).hexdigest()[:16]
 
 
 def _fits(hull: Hull, lines: Lines) -> bool:

@@ -21,6 +21,7 @@ from stages.models import Entry, HullWork
 from stages.owner.layers import Skin
 from stages.queries.estimates import Entered, of_hull
 from stages.queries.foreseen import holds_until, version_of
+from stages.queries.lines import body_plan_version
 from stages.queries.looks import drawing_of
 from stages.queries.photos import for_the_crew, in_sight
 from stages.queries.sheet_coat import drying_coat
@@ -70,12 +71,16 @@ class AtHand:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sheet:
-    """What the sheet shows of a hull, ready to read; ``earlier`` counts the lines of the log that it leaves out."""
+    """What the sheet shows of a hull, ready to read.
+
+    ``body_plan`` is the version of that picture; ``earlier`` counts the lines of the log that it leaves out.
+    """
 
     hull: Hull
     version: str
     sizes: tuple[tuple[str, str], ...]
     drawing: HullDrawing
+    body_plan: str
     skin: str
     stands: str
     place: int | None
@@ -128,6 +133,7 @@ def sheet_of(at_hand: AtHand, *, whole_log: bool = False) -> Sheet:
         version=version_of(at_hand.shop.pulse, _holds_until(at_hand)),
         sizes=sizes_of(hull, UnitSystem(at_hand.setup.shop.units)),
         drawing=drawing_of(hull, work, sheet_scale(principal_of(hull))),
+        body_plan=body_plan_version(hull),
         skin=skin_words(hull, work),
         stands=row.station.name if row.station else "",
         place=row.place,

@@ -4,6 +4,7 @@ from django.urls import path
 
 from stages.urls import tags as tags  # it registers the converter
 from stages.views.acts import act
+from stages.views.body_plan import body_plan_svg
 from stages.views.coats import coat_clock
 from stages.views.hull_supplies import hull_supplies_page
 from stages.views.hulls import change, hulls, take_in_page
@@ -22,6 +23,7 @@ urlpatterns = [
     path("hulls/<tag:tag>/photos/<int:pk>/", hull_photo, name="hull_photo"),
     path("hulls/<tag:tag>/photos/<int:pk>/change/", photo_change, name="photo_change"),
     path("hulls/<tag:tag>/lines/", lines, name="lines"),
+    path("hulls/<tag:tag>/lines/body-plan.svg", body_plan_svg, name="body_plan"),
     path("hulls/<tag:tag>/supplies/", hull_supplies_page, name="hull_supplies"),
     path("hulls/<tag:tag>/change/", change, name="hull_change"),
     path("hulls/<tag:tag>/", sheet, name="sheet"),

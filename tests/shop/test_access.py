@@ -70,6 +70,7 @@ TABLE = {
     "hulls/<tag:tag>/photos/<int:pk>/change/": Row("/hulls/H-1/photos/1/change/", NONE, CREW),
     "hulls/<tag:tag>/supplies/": Row("/hulls/H-1/supplies/", CREW),
     "hulls/<tag:tag>/lines/": Row("/hulls/H-1/lines/", LOOKERS, CREW),
+    "hulls/<tag:tag>/lines/body-plan.svg": Row("/hulls/H-1/lines/body-plan.svg", LOOKERS),
     "hulls/<tag:tag>/change/": Row("/hulls/H-1/change/", CREW, CREW),
     "hulls/<tag:tag>/do/<slug:action>/": Row("/hulls/H-1/do/note/", NONE, CREW),
     "estimates/": Row("/estimates/", CREW),

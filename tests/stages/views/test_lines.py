@@ -242,3 +242,33 @@ def test_a_refused_file_s_text_is_put_into_an_empty_box(crew: Client, typed: str
     assert box
     assert shown in box[1]
     assert the_hull().lines_table == ""
+
+
+PICTURE = f"{ADDRESS}body-plan.svg"
+
+
+def test_the_sheet_shows_the_body_plan_under_an_address_that_changes_with_the_hull_s_numbers(crew: Client) -> None:
+    def shown() -> str:
+        found = re.search(r'src="(/hulls/H-1/lines/body-plan.svg[^"]+)"', crew.get("/hulls/H-1/").content.decode())
+        assert found
+        return found[1]
+
+    before = shown()
+    picture = crew.get(before)
+    assert picture["Content-Type"] == "image/svg+xml"
+    assert "immutable" in picture["Cache-Control"]
+    assert picture.content.count(b"<path") > 6
+    assert crew.get(before, headers={"If-None-Match": picture["ETag"]}).status_code == 304
+
+    crew.post(ADDRESS, {"do": "table", "table": TABLE})
+
+    assert shown() != before
+    assert crew.get(before, headers={"If-None-Match": picture["ETag"]})["Cache-Control"] == "private, no-cache"
+
+
+def test_the_body_plan_is_one_query_beside_who_asks_and_unknown_without_a_hull(crew: Client) -> None:
+    with CaptureQueriesContext(connection) as queries:
+        crew.get(PICTURE)
+    assert sum("hulls_hull" in query["sql"] for query in queries) == 1
+    assert crew.get("/hulls/H-9/lines/body-plan.svg").status_code == 404
+    assert crew.post(PICTURE).status_code == 405
