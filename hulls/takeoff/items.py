@@ -34,6 +34,8 @@ class Item:
         The sum that `amount` is, from the hull's sizes, the work and the shop's practice.
     piece : float or None
         How much of the unit must be in one piece, as the length of an outwale.
+    pieces : int or None
+        How many of them the amount is, where what is counted on the hull is sold by weight, as tacks are.
     """
 
     product: str
@@ -44,6 +46,7 @@ class Item:
     packs: tuple[PackCount, ...]
     because: tuple[Term, ...]
     piece: float | None = None
+    pieces: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,13 +1,16 @@
 """The take-off: all that one hull needs, from its sizes, its work, the products and the shop's practice."""
 
+import math
 from collections.abc import Iterable, Sequence
 
 from hulls.lines import Sizes
 from hulls.takeoff import canvas, coats, sundries, tacks, timber
-from hulls.takeoff.cover import cover, in_pieces
+from hulls.takeoff.cover import cover
 from hulls.takeoff.items import Draft, Item, PackCount, TakeOff
 from hulls.takeoff.material import Material
 from hulls.takeoff.practice import USUAL, Practice
+from hulls.takeoff.terms import HAIR
+from hulls.takeoff.whole import in_pieces
 from hulls.takeoff.work import Work
 
 
@@ -71,7 +74,14 @@ def _item(draft: Draft) -> Item:
         packs=_packs(draft, amount),
         because=draft.because,
         piece=draft.piece,
+        pieces=_pieces(material, amount),
     )
+
+
+def _pieces(material: Material, amount: float) -> int | None:
+    if material.unit != "kg" or material.pieces_per_kg is None:
+        return None
+    return math.ceil(amount * material.pieces_per_kg - HAIR)
 
 
 def _packs(draft: Draft, amount: float) -> tuple[PackCount, ...]:

@@ -167,6 +167,17 @@ def test_packs_without_a_price_are_passed_over_where_another_has_one() -> None:
     assert [(count.pack.amount, count.count) for count in found] == [(2.0, 1)]
 
 
+def test_a_large_amount_that_no_set_of_packs_meets_exactly_is_covered_by_the_next_that_one_does() -> None:
+    packs = tuple(a_pack(amount) for amount in (0.2, 0.4, 0.6, 0.8, 1.0, 1.2, 2.4, 3.6))
+    found = cover(499.777, packs)
+    # Every set of them holds a multiple of 0.2: 499.8 is the least; 138 of 3.6 are 496.8, and 2.4 and 0.6 are left.
+    assert worth([(count.pack, count.count) for count in found])[1] == pytest.approx(499.8)
+    assert sum(count.count for count in found) == 140
+    # 177, 577 or 977 of 0.401 end in the 777 thousandths, since 400 of them are 401 of 0.4: the most of them are fewest.
+    near = {count.pack.amount: count.count for count in cover(499.777, (a_pack(0.401), a_pack(0.4)))}
+    assert near == {0.401: 977, 0.4: 270}
+
+
 def test_prices_count_to_their_last_decimal() -> None:
     cheap, dear = a_pack(1.0, "10.0001"), a_pack(1.0, "10.0002")
     assert [count.pack for count in cover(1.0, (dear, cheap))] == [cheap]

@@ -1,5 +1,7 @@
 """The take-off of one hull: every amount is the sum that is shown, and missing knowledge is named."""
 
+import math
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -77,6 +79,16 @@ def test_a_kind_that_the_shop_has_no_product_of_is_named_and_not_left_out_in_sil
 def test_nothing_to_do_needs_nothing() -> None:
     found = take_off(a_canoe(), Work(), ALL)
     assert (found.canvas, found.items, found.unknown) == (None, (), ())
+
+
+def test_tacks_are_told_by_weight_and_by_count() -> None:
+    sizes = a_canoe()
+    tacks = next(item for item in take_off(sizes, Work(canvas=True), ALL).items if item.kind == "tacks")
+    # Every 1 1/2 in along both sheers, every 3/4 in up both stems in two rows, a tenth over: by the tape.
+    pieces = 1.1 * (2 * sizes.sheer_length_m / 0.0381 + 2 * 2 * sizes.stem_length_m / 0.01905)
+    assert tacks.unit == "kg"
+    assert tacks.pieces == math.ceil(pieces)
+    assert {item.pieces for item in take_off(sizes, Work(coats=(ENAMEL,)), ALL).items} == {None}
 
 
 def test_outwales_come_out_of_lengths_that_are_long_enough() -> None:
