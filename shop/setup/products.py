@@ -196,7 +196,7 @@ PRODUCTS: tuple[dict[str, Any], ...] = (
         **in_spirits(70),
         "caution": RAGS + SOLVENT + "Silica dust when sanded: work wet or with extraction and a mask. " + GENERAL,
         "chemistry": "linseed oil and enamel with silica",
-        "spread_m2_per_unit": 5.0,
+        "spread_m2_per_unit": 5.8,
         "loss_pct": 10.0,
         "shelf_life_days": 730,
         "opened_life_days": 365,

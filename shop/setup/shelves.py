@@ -38,7 +38,7 @@ PACKS: dict[str, tuple[tuple[Any, ...], ...]] = {  # called, amount in the produ
     "White cedar, rib stock": (("length of 8 ft", "2.438"),),
     "White cedar, planking stock": (("bundle of 1 m²", "1"),),
     "Ash, outwale stock": (("length of 18 ft", "5.486"), ("length of 20 ft", "6.096")),
-    "Ash, stem and thwart stock": (("length of 4 ft", "1.219"),),
+    "Ash, stem and thwart stock": (("length of 4 ft", "1.219"), ("length of 5 ft", "1.524")),
     "Spruce, inwale stock": (("length of 18 ft", "5.486"),),
     "Hardwood, deck stock": (("board of 0.25 m²", "0.25"),),
     "Cane, binder and strand, one seat": (("hank", "1"),),

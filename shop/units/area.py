@@ -6,7 +6,7 @@ from shop.units.tidy import rounded
 
 
 def format_area(area_m2: float, system: UnitSystem) -> str:
-    """Show an area as the shop reads it: ``5.38 m²`` or ``57.9 sq ft``.
+    """Show an area as the shop reads it: ``5.38 m²`` or ``57.9 ft²``.
 
     Parameters
     ----------
@@ -21,5 +21,5 @@ def format_area(area_m2: float, system: UnitSystem) -> str:
         The area with its unit.
     """
     if system is UnitSystem.US:
-        return f"{rounded(area_m2 / float(factor('foot', 'meter')) ** 2, 1)} sq ft"
+        return f"{rounded(area_m2 / float(factor('foot**2', 'meter**2')), 1)} ft²"
     return f"{rounded(area_m2, 2)} m²"

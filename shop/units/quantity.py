@@ -5,6 +5,7 @@ import re
 from django.utils.translation import gettext as _
 
 from shop.units.amount import format_mass, format_volume, parse_mass, parse_volume
+from shop.units.area import format_area
 from shop.units.errors import UnitError, quoted
 from shop.units.length import format_length, parse_length
 from shop.units.numbers import NUMBER, NumberProblem, read_number
@@ -80,8 +81,6 @@ def format_quantity(value: float, unit: str, system: UnitSystem) -> str:
             return format_mass(value, system)
         case "m":
             return format_length(value, system)
-        case "m2" if system is UnitSystem.US:
-            return f"{rounded(value / float(factor('foot**2', 'meter**2')), 1)} ft²"
         case "m2":
-            return f"{rounded(value, 2)} m²"
+            return format_area(value, system)
     return _("%(n)s pc") % {"n": rounded(value, 0 if value == int(value) else 1)}

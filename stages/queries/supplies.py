@@ -13,7 +13,7 @@ from hulls.materials import shop_materials
 from hulls.measured_drawing import MeasuredDrawing, draw_measured
 from hulls.skins import SkinKind
 from hulls.takeoff import take_off
-from shop.units import UnitSystem, format_length, format_temperature
+from shop.units import UnitSystem, format_area, format_length, format_temperature
 from stages.advice import Answers, Job, Outside, Step, Wait, cautions_for, plan, steady_air, tools_for, waits_of
 from stages.advice.cautions import Caution
 from stages.advice.work import work_of
@@ -22,7 +22,7 @@ from stages.engine.label import Dryness
 from stages.engine.products import Product
 from stages.models import Route as RouteRow
 from stages.queries.routes import engine_route
-from stages.queries.supplies_needs import Needs, area_words, needs_of
+from stages.queries.supplies_needs import Needs, needs_of
 from stages.queries.world import SetUp
 
 HALF_DAYS_FROM_H = 48.0
@@ -145,11 +145,11 @@ def _sizes(sizes: Sizes, units: UnitSystem) -> Iterator[tuple[str, str]]:
         _("Outside, both sides"),
         _("%(area)s, give or take %(pct)s %%")
         % {
-            "area": area_words(sizes.outside_area_m2, units),
+            "area": format_area(sizes.outside_area_m2, units),
             "pct": number_format(math.ceil(sizes.spread_pct), 0),
         },
     )
-    yield _("Inside"), area_words(sizes.inside_area_m2, units)
+    yield _("Inside"), format_area(sizes.inside_area_m2, units)
     yield _("Greatest girth, gunwale to gunwale round the keel"), format_length(sizes.greatest_girth_m, units)
     yield _("Gunwale, one side along the curve"), format_length(sizes.sheer_length_m, units)
 

@@ -6,11 +6,12 @@ from decimal import Decimal
 
 from django.utils.formats import number_format
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from hulls.charging import money
-from hulls.takeoff import Canvas, How, Item, TakeOff, Term
+from hulls.takeoff import Canvas, Cloth, How, Item, TakeOff, Term
 from shop.models import ProductKind
-from shop.units import UnitSystem, convert, format_length, format_mass, format_volume
+from shop.units import UnitSystem, convert, format_length, format_mass, format_quantity
 
 SIGNS = {How.TIMES: "×", How.OVER: "÷", How.PLUS: "+"}
 # Units of two parts: how they read, and in US units what they are converted to (by pint's names) and read as.
@@ -21,6 +22,7 @@ RATES = {
     "kg/m2": ("kg/m²", "kilogram/meter**2", "ounce/yard**2", "oz/yd²"),
     "L/m": ("L/m", "liter/meter", "fluid_ounce/foot", "fl oz/ft"),
 }
+MEASURED = frozenset({"L", "kg", "m", "m2"})
 EACH = {"m2/pc": "m2", "L/pc": "L", "kg/pc": "kg", "m/pc": "m"}
 
 
@@ -91,12 +93,26 @@ def _need(item: Item, units: UnitSystem, currency: str | None) -> Need:
     return Need(
         what=item.product,
         for_what=_(item.for_what),
-        amount=amount_words(item.amount, item.unit, units),
-        packs=", ".join(f"{packed.count} × {packed.pack.called}" for packed in item.packs),
+        amount=_amount(item, units),
+        packs=_packs(item),
         price=money(cost, currency) if currency and cost is not None else "",
         sizes="; ".join(dict.fromkeys(_said(term, units) for term in item.because if term.how is How.START)),
         sums=tuple(sums_in_words(item.because, units)),
     )
+
+
+def _amount(item: Item, units: UnitSystem) -> str:
+    amount = amount_words(item.amount, item.unit, units)
+    if item.pieces is None:
+        return amount
+    counted = ngettext("%(amount)s, %(n)s piece", "%(amount)s, %(n)s pieces", item.pieces)
+    return counted % {"amount": amount, "n": number_format(item.pieces, 0)}
+
+
+def _packs(item: Item) -> str:
+    if not item.packs:
+        return _("no pack of it is known") if item.piece is None else _("no length on record is long enough")
+    return ", ".join(f"{packed.count} × {packed.pack.called}" for packed in item.packs)
 
 
 def _cost(item: Item) -> Decimal | None:
@@ -115,7 +131,14 @@ def _canvas(canvas: Canvas, units: UnitSystem) -> Iterator[str]:
     if canvas.roll_width_in is not None and canvas.weight_kg is not None:
         roll = {"width": f"{canvas.roll_width_in:g}", "weight": format_mass(canvas.weight_kg, units)}
         yield _("From a roll of %(width)s in it weighs about %(weight)s.") % roll
+    if canvas.others:
+        yield _("These would do too: %(rolls)s.") % {"rolls": "; ".join(_roll(cloth, units) for cloth in canvas.others)}
     yield _(canvas.advice)
+
+
+def _roll(cloth: Cloth, units: UnitSystem) -> str:
+    roll = _("%(product)s, %(width)s in wide") % {"product": cloth.product, "width": f"{cloth.roll_width_in:g}"}
+    return roll if cloth.weight_kg is None else f"{roll}, {format_mass(cloth.weight_kg, units)}"
 
 
 def sums_in_words(terms: tuple[Term, ...], units: UnitSystem) -> Iterator[str]:
@@ -150,15 +173,8 @@ def amount_words(value: float, unit: str, units: UnitSystem) -> str:
     units : UnitSystem
         How to show it.
     """
-    match unit:
-        case "L":
-            return format_volume(value, units)
-        case "kg":
-            return format_mass(value, units)
-        case "m":
-            return format_length(value, units)
-        case "m2":
-            return area_words(value, units)
+    if unit in MEASURED:
+        return format_quantity(value, unit, units)
     if unit in EACH:
         return _("%(amount)s each") % {"amount": amount_words(value, EACH[unit], units)}
     if unit in RATES:
@@ -167,13 +183,6 @@ def amount_words(value: float, unit: str, units: UnitSystem) -> str:
             f"{_number(convert(value, ours, theirs))} {us}" if units is UnitSystem.US else f"{_number(value)} {metric}"
         )
     return _number(value)
-
-
-def area_words(area_m2: float, units: UnitSystem) -> str:
-    """An area as people read it: "6.1 m²" or "66 ft²"."""
-    if units is UnitSystem.US:
-        return _("%(area)s ft²") % {"area": number_format(round(convert(area_m2, "meter**2", "foot**2")), 0)}
-    return _("%(area)s m²") % {"area": number_format(round(area_m2, 1), 1)}
 
 
 def _number(value: float) -> str:

@@ -1,10 +1,12 @@
 """`manage.py takeoff --length "16 ft" --beam "34.5 in" --depth "12.5 in" --end-depth "24 in"`: what does it need?"""
 
 import json
+import math
 from argparse import ArgumentParser
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
+from stat import S_ISDIR, S_ISREG
 from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError
@@ -14,10 +16,11 @@ from django.utils.translation import gettext as _
 from hulls.lines import DEFAULT, HULL_TYPES, LinesError, Offsets, Principal, Sizes, measure, measure_offsets
 from hulls.materials import shop_materials, usual_materials
 from hulls.offsets.reading import TableError, read_table
-from hulls.takeoff import USUAL_WORK, Canvas, Item, Material, TakeOff, TakeOffError, take_off
+from hulls.takeoff import USUAL_WORK, Canvas, Cloth, Item, Material, TakeOff, TakeOffError, take_off
 from hulls.takeoff.work import COUNTED
 from shop.sheets.problems import SheetError
 from shop.units import UnitError, UnitSystem, format_length, parse_length
+from shop.units.errors import quoted
 
 MEASURES = ("length", "beam", "depth", "end_depth")
 LARGEST = 5_000_000  # bytes of a table: far beyond the points that a hull may have
@@ -68,10 +71,10 @@ def _from_measures(options: dict[str, Any]) -> Sizes:
         raise CommandError(
             _("Give the four measures, or --offsets: %(names)s missing.") % {"names": ", ".join(missing)}
         )
-    key = options["type"] or DEFAULT.key
+    key = DEFAULT.key if options["type"] is None else options["type"].strip().casefold()
     if key not in HULL_TYPES:
         raise CommandError(
-            _("There is no type %(key)s; there are %(all)s.") % {"key": key, "all": ", ".join(HULL_TYPES)}
+            _("There is no type %(key)s; there are %(all)s.") % {"key": quoted(key), "all": ", ".join(HULL_TYPES)}
         )
     length_m, beam_m, depth_m, end_depth_m = (_length(name, options[name]) for name in MEASURES)
     principal = Principal(length_m=length_m, beam_m=beam_m, depth_m=depth_m, end_depth_m=end_depth_m)
@@ -91,7 +94,10 @@ def _table(options: dict[str, Any]) -> Offsets:
         raise CommandError(_("A table of offsets stands alone: leave out %(names)s.") % {"names": ", ".join(beside)})
     path: Path = options["offsets"]
     try:
-        if path.stat().st_size > LARGEST:
+        status = path.stat()
+        if not (S_ISREG(status.st_mode) or S_ISDIR(status.st_mode)):
+            raise CommandError(_("%(file)s is a pipe or a device. Save the table in a file first.") % {"file": path})
+        if status.st_size > LARGEST:
             raise CommandError(_("%(file)s is larger than 5 MB: no table of offsets is.") % {"file": path})
         with path.open("rb") as file:
             table = read_table(file)
@@ -139,8 +145,13 @@ def _plain_canvas(canvas: Canvas) -> dict[str, Any]:
         "width_needed_m": canvas.width_needed_m,
         "roll_width_in": canvas.roll_width_in,
         "weight_kg": canvas.weight_kg,
+        "others": [_plain_cloth(cloth) for cloth in canvas.others],
         "advice": canvas.advice,
     }
+
+
+def _plain_cloth(cloth: Cloth) -> dict[str, Any]:
+    return {"product": cloth.product, "roll_width_in": cloth.roll_width_in, "weight_kg": cloth.weight_kg}
 
 
 def _plain_item(item: Item) -> dict[str, Any]:
@@ -148,11 +159,24 @@ def _plain_item(item: Item) -> dict[str, Any]:
     return {"product": item.product, "amount": float(item.amount), "unit": item.unit, "packs": packs}
 
 
+def _cloths(canvas: Canvas) -> Iterator[str]:
+    """The cloth that is taken, what to know of it, and the others that would do."""
+
+    def said(cloth: Cloth) -> str:
+        weight = "" if cloth.weight_kg is None else f", {cloth.weight_kg:.2f} kg"
+        return f"{cloth.product}, {cloth.roll_width_in:g} in{weight}"
+
+    if canvas.cloth:
+        yield said(canvas.cloth)
+    yield from (_("or %(cloth)s") % {"cloth": said(cloth)} for cloth in canvas.others)
+    yield _(canvas.advice)
+
+
 def _words(sizes: Sizes, found: TakeOff) -> Iterator[str]:
     def length(value_m: float) -> str:
         return f"{format_length(value_m, UnitSystem.METRIC)} ({format_length(value_m, UnitSystem.US)})"
 
-    spread = {"area": f"{sizes.outside_area_m2:.2f}", "pct": f"{sizes.spread_pct:.0f}"}
+    spread = {"area": f"{sizes.outside_area_m2:.2f}", "pct": math.ceil(sizes.spread_pct)}
     yield _("Outside            %(area)s m², give or take %(pct)s %%") % spread
     yield _("Greatest girth     %(length)s") % {"length": length(sizes.greatest_girth_m)}
     yield _("Sheer, one side    %(length)s") % {"length": length(sizes.sheer_length_m)}
@@ -160,14 +184,10 @@ def _words(sizes: Sizes, found: TakeOff) -> Iterator[str]:
     if found.canvas:
         blank = {"long": length(found.canvas.blank_length_m), "wide": length(found.canvas.width_needed_m)}
         yield _("Canvas             %(long)s long, at least %(wide)s wide") % blank
-        if found.canvas.cloth:
-            yield f"                   {found.canvas.cloth.product}, {found.canvas.cloth.roll_width_in:g} in"
-        if found.canvas.weight_kg is not None:
-            yield f"                   {found.canvas.weight_kg:.2f} kg"
-        yield f"                   {_(found.canvas.advice)}"
+        yield from (f"{'':<19}{line}" for line in _cloths(found.canvas))
     yield ""
     for item in found.items:
-        packs = ", ".join(f"{packed.count} × {packed.pack.called}" for packed in item.packs)
-        yield f"{item.product:<44} {item.amount:>9.2f} {item.unit:<3} {packs}".rstrip()
+        packs = ", ".join(f"{packed.count} × {packed.pack.called}" for packed in item.packs) or _("no pack will do")
+        yield f"{item.product:<44} {item.amount:>9.2f} {item.unit:<3} {packs}"
     if found.unknown:
         yield _("Too little is known of: %(kinds)s") % {"kinds": ", ".join(found.unknown)}

@@ -2,6 +2,7 @@
 
 import json
 import math
+import os
 from pathlib import Path
 from typing import Any
 
@@ -90,14 +91,17 @@ def test_a_table_of_more_than_a_canoe_is_reckoned_and_the_caution_stands_beside_
 
 def test_without_json_it_is_a_table_to_read(capsys: pytest.CaptureFixture[str]) -> None:
     text = told(capsys, **SIXTEEN, ribs=3)
-    assert "60 in" in text
+    assert "Cotton duck, No. 10, 60 in, " in text
+    assert "or Cotton duck, No. 12, 84 in, " in text
     assert "Latex canvas filler" in text
     assert "White cedar, rib stock" in text
 
 
 @pytest.mark.parametrize("key", sorted(HULL_TYPES))
 def test_every_type_of_hull_can_be_named(capsys: pytest.CaptureFixture[str], key: str) -> None:
-    assert found(capsys, **SIXTEEN, type=key)["outside_area_m2"] > 0
+    area_m2 = found(capsys, **SIXTEEN, type=key)["outside_area_m2"]
+    assert area_m2 > 0
+    assert found(capsys, **SIXTEEN, type=f" {key.title()}")["outside_area_m2"] == area_m2
 
 
 def test_the_shop_s_own_products_are_used_where_there_is_a_shop(capsys: pytest.CaptureFixture[str]) -> None:
@@ -127,7 +131,8 @@ def test_a_new_shop_finds_on_its_shelves_what_the_command_knows_without_one() ->
         ({"beam": "16 ft"}, "A canoe is between"),
         ({"end_depth": "10 in"}, "at least as high"),
         ({"depth": None}, "--depth"),
-        ({"type": "barge"}, "There is no type barge"),
+        ({"type": "barge"}, "There is no type “barge”"),
+        ({"type": ""}, "There is no type “”"),
         ({"ribs": -1}, "The number of ribs"),
     ],
 )
@@ -159,3 +164,8 @@ def test_a_missing_file_a_folder_and_measures_beside_a_file_are_refused(tmp_path
     assert "directory" in refused(offsets=tmp_path)
     table = half_cylinder(tmp_path / "table.csv")
     assert "leave out --beam" in refused(offsets=table, beam="34 in")
+
+
+def test_a_pipe_is_refused_and_not_waited_for(tmp_path: Path) -> None:
+    os.mkfifo(tmp_path / "pipe.csv")
+    assert "is a pipe or a device" in refused(offsets=tmp_path / "pipe.csv")

@@ -24,6 +24,7 @@ def test_a_sixteen_to_eighteen_foot_hull_takes_what_shops_say(sizes: Sizes) -> N
     assert of_kind("latex_filler", USUAL_WORK, sizes).amount <= US_GALLON_L  # one pail, three coats
     assert of_kind("enamel", USUAL_WORK, sizes).amount == pytest.approx(1.0, abs=0.25)  # three coats, about a litre
     assert of_kind("oil_filler", OIL_FILLED, sizes).amount == pytest.approx(US_GALLON_L, rel=0.2)  # about a gallon
+    assert [found.count for found in of_kind("oil_filler", OIL_FILLED, sizes).packs] == [1]
     assert of_kind("preservative", USUAL_WORK, sizes).amount >= US_GALLON_L  # at least a gallon
 
 
@@ -51,8 +52,9 @@ def test_the_usual_tacks_are_of_brass_five_eighths_or_three_quarters_of_an_inch(
     assert all("Brass" in material.name for material in tacks)
 
 
-def test_everything_that_the_usual_work_asks_for_is_on_the_usual_shelves() -> None:
+@pytest.mark.parametrize("sizes", CANOES)
+def test_everything_that_the_usual_work_asks_for_is_on_the_usual_shelves(sizes: Sizes) -> None:
     work = Work(coats=USUAL_WORK.coats, canvas=True, ribs=1, planks=1, stems=1, inwales=1, decks=1, outwales=1, seats=1)
-    found = take_off(a_canoe(), work, USUAL)
+    found = take_off(sizes, work, USUAL)
     assert found.unknown == ()
     assert all(item.packs for item in found.items)

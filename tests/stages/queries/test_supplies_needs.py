@@ -52,10 +52,10 @@ def needs(units: UnitSystem = METRIC, currency: str | None = None, price: str | 
         (3.785411784, "L", "3.79 L", "1.00 gal"),  # the US gallon of 231 cubic inches, exactly
         (0.45359237, "kg", "454 g", "1.00 lb"),  # the international pound of 1959, exactly
         (0.3048, "m", "30.5 cm", "12 in"),
-        (9.290304, "m2", "9.3 m²", "100 ft²"),  # the square foot, 0.09290304 m²
+        (9.290304, "m2", "9.29 m²", "100.0 ft²"),  # the square foot, 0.09290304 m²
         (40.7458, "m2/L", "40.7 m²/L", "1,660 ft²/gal"),  # 1 m²/L is 40.7458 ft²/gal
         (0.0339057, "kg/m2", "0.0339 kg/m²", "1 oz/yd²"),  # 1 oz/yd² is 33.9057 g/m²
-        (1.5, "m2/pc", "1.5 m² each", "16 ft² each"),
+        (0.15, "m2/pc", "0.15 m² each", "1.6 ft² each"),
         (1000, "pc/kg", "1000", "1000"),
         (12, "pc", "12", "12"),
         (3.5, "", "3.5", "3.5"),
@@ -86,6 +86,33 @@ def test_the_blank_of_canvas_is_told_with_its_length_width_and_weight() -> None:
     assert parse_length(next(row.amount for row in found.rows if row.what == "Duck")) == pytest.approx(
         canvas.blank_length_m, abs=0.005
     )
+
+
+def test_the_other_rolls_that_would_do_are_told_with_what_their_blank_weighs() -> None:
+    wider = Material(
+        name="Lighter duck", kind="canvas", unit="m", duck_number=12, packs=(Pack(amount=1, roll_width_in=84.0),)
+    )
+    found = take_off(SIZES, work_of(a_job()), [*materials(), wider])
+    assert found.canvas is not None
+    # No. 12 duck: 7 oz for 36 by 22 in, by the rule of the standard for numbered cotton duck.
+    kg = found.canvas.blank_length_m * 84 * 0.0254 * 7 * 0.028349523125 / (36 * 22 * 0.0254**2)
+    assert f"These would do too: Lighter duck, 84 in wide, {kg:.2f} kg." in needs_of(found, METRIC, None).canvas
+
+
+def test_tacks_are_told_by_weight_and_by_count() -> None:
+    tacks = Material(name="Tacks", kind="tacks", unit="kg", pieces_per_kg=800.0)
+    found = take_off(SIZES, work_of(a_job()), [*materials(), tacks])
+    item = next(item for item in found.items if item.product == "Tacks")
+    row = next(row for row in needs_of(found, METRIC, None).rows if row.what == "Tacks")
+    assert row.amount == f"{item.amount * 1000:.0f} g, {item.pieces} pieces"
+    assert row.packs == "no pack of it is known"
+
+
+def test_stock_that_is_too_short_for_a_piece_is_told_so() -> None:
+    ash = Material(name="Ash", kind="timber", unit="m", part="outwales", packs=(Pack(amount=2.0),))
+    found = take_off(SIZES, work_of(a_job(counts={Damage.OUTWALES: 2})), [*materials(), ash])
+    row = next(row for row in needs_of(found, METRIC, None).rows if row.what == "Ash")
+    assert row.packs == "no length on record is long enough"
 
 
 def test_what_the_shop_has_too_little_on_record_of_is_named() -> None:

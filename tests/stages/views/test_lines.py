@@ -70,7 +70,7 @@ def test_it_shows_us_units_to_a_shop_that_uses_them(crew: Client) -> None:
 
     shown = words(crew.get(ADDRESS))
 
-    assert "sq ft" in shown
+    assert "ft²" in shown
     assert "cu ft" in shown
     assert "m²" not in shown
 
