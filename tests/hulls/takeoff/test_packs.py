@@ -173,7 +173,7 @@ def test_a_large_amount_that_no_set_of_packs_meets_exactly_is_covered_by_the_nex
     # Every set of them holds a multiple of 0.2: 499.8 is the least; 138 of 3.6 are 496.8, and 2.4 and 0.6 are left.
     assert worth([(count.pack, count.count) for count in found])[1] == pytest.approx(499.8)
     assert sum(count.count for count in found) == 140
-    # 177, 577 or 977 of 0.401 end in the 777 thousandths, since 400 of them are 401 of 0.4: the most of them are fewest.
+    # 177, 577 or 977 of 0.401 end in 777 thousandths, since 400 of them are 401 of 0.4: the most of them are fewest.
     near = {count.pack.amount: count.count for count in cover(499.777, (a_pack(0.401), a_pack(0.4)))}
     assert near == {0.401: 977, 0.4: 270}
 
