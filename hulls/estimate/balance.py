@@ -31,6 +31,11 @@ class Balance:
     deposit: Decimal = NOTHING
 
     @property
+    def has_account(self) -> bool:
+        """Whether anything was agreed or billed."""
+        return bool(self.agreed or self.billed or self.held)
+
+    @property
     def charged(self) -> Decimal:
         """What the job comes to: as billed, and as agreed where it was not billed yet."""
         return self.agreed - self.held + self.billed

@@ -21,6 +21,8 @@ CHARGES: dict[str, Any] = {
     "hourly_rate": Decimal("68"),
     "markup_pct": Decimal("20"),
     "deposit_pct": Decimal("30"),
+    "hour_cost": Decimal("41"),
+    "how_to_pay": "By transfer to account 000-1234567 of Alder Landing Canoe Works; write the boat's tag beside it.",
     "estimate_terms": "The deposit books your place; the rest is due when the boat is ready. Ask us anything.",
 }
 PER_UNIT = {  # what a litre, kilogram, metre or piece costs, by kind

@@ -12,11 +12,7 @@ AGREED, DEPOSIT, BILLED, HELD, PAID, REFUNDED = range(6)
 
 def owing() -> dict[int, bool]:
     """By hull, whether something is still to be paid; without those where nothing was agreed or billed."""
-    return {hull: not balance.is_clear for hull, balance in balances().items() if _has_account(balance)}
-
-
-def _has_account(balance: Balance) -> bool:
-    return bool(balance.agreed or balance.billed or balance.held)
+    return {hull: not balance.is_clear for hull, balance in balances().items() if balance.has_account}
 
 
 def balances(**which: object) -> dict[int, Balance]:

@@ -22,6 +22,7 @@ from stages.owner.days import day
 from stages.owner.layers import Skin
 from stages.owner.story import Day, story
 from stages.owner.today import OVER, told
+from stages.queries.bills import ToPay, to_pay
 from stages.queries.estimates import Document, document_of, sent_to_owner
 from stages.queries.looks import drawing_of
 from stages.queries.photos import Pair, pairs_shown, shared_photos
@@ -44,7 +45,7 @@ class Where:
 class Progress:
     """The owner's page. ``steps_done`` of ``steps`` are over; ``coming`` names the next ones after today's.
 
-    ``asks`` wait for an answer, ``agreed`` have one.
+    ``asks`` wait for an answer, ``agreed`` have one; ``pays`` is what is to be paid.
     """
 
     hull: Hull
@@ -68,6 +69,7 @@ class Progress:
     time_lapse: bool
     asks: tuple[Estimate, ...]
     agreed: tuple[Document, ...]
+    pays: ToPay | None
 
 
 def open_link(token: str) -> HullWork | None:
@@ -139,6 +141,7 @@ def progress_of(row: HullWork, *, pulse: Pulse, shop: Shop, now: datetime, addre
         time_lapse=bool(lapse and lapse.shared),
         asks=tuple(paper for paper in papers if paper.is_open),
         agreed=tuple(document_of(p, work.route, now) for p in papers if p.answer in (Answer.APPROVED, Answer.DECLINED)),
+        pays=to_pay(row.pk, shop),
     )
 
 

@@ -2,9 +2,10 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from django.db.models import Q, Sum
+from django.db.models import OuterRef, QuerySet, Subquery, Sum
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
@@ -14,7 +15,7 @@ from shop.models import Lot, Move, Movement
 from stages.engine.log import EntryKind, LogEntry, in_force
 from stages.engine.route import Route
 from stages.engine.work import Work
-from stages.models import Entry
+from stages.models import Entry, StageState
 from stages.queries.estimate_hours import in_hours
 from stages.queries.work import log_of
 
@@ -54,10 +55,9 @@ def drawn(hull_id: int, numbers: Iterable[int]) -> Iterator[Used]:
     lines = Entry.objects.order_by().filter(hull_id=hull_id, number__in=list(numbers)).values("pk")
     moved = Movement.objects.order_by().filter(entry__in=lines, kind=Move.DRAWN)
     sums = dict(moved.values_list("lot").annotate(moved=Sum("amount")))
-    lots = Lot.objects.filter(pk__in=sums).select_related("product", "pack").order_by("product__name", "pk")
-    came = Sum("movements__amount", filter=Q(movements__kind=Move.IN))
+    lots = _with_what_came(Lot.objects.filter(pk__in=sums))
     by_product: dict[str, list[tuple[Lot, Decimal]]] = defaultdict(list)
-    for lot in lots.annotate(came=came):
+    for lot in lots.values():
         if (amount := (-sums[lot.pk]).quantize(THOUSANDTH)) > 0:
             by_product[lot.product.name].append((lot, amount))
     for name, taken in by_product.items():
@@ -88,6 +88,42 @@ def _because(lot: Lot, amount: Decimal, cost: Decimal | None) -> Because:
     if cost is None:
         return Because(what=what, value=_("%(amount)s, its cost is not on record") % {"amount": value})
     return Because(what=what, value=_("%(amount)s, cost %(cost)s") % {"amount": value, "cost": figure(cost, 4)})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cost:
+    """What a boat took in all: hours, h, materials at cost, and whether some of them have no cost on record."""
+
+    hours: Decimal = Decimal(0)
+    materials: Decimal = Decimal(0)
+    unknown: bool = False
+
+
+def costs_of(hulls: Iterable[int]) -> dict[int, Cost]:
+    """What each of many hulls took, in four queries for all of them."""
+    hulls = list(hulls)
+    told = StageState.objects.order_by().filter(work__in=hulls).values_list("work").annotate(told=Sum("hours"))
+    hours = {hull: Decimal(str(sum_h or 0)) for hull, sum_h in told}
+    rows = Entry.objects.order_by().filter(hull_id__in=hulls, kind__in=(EntryKind.COAT, EntryKind.STRIKE))
+    lines = list(rows.values_list("pk", "hull_id", "number", "kind", "details"))
+    struck = {(hull, details["entry"]) for _pk, hull, _n, kind, details in lines if kind == EntryKind.STRIKE}
+    whose = {pk: hull for pk, hull, n, kind, _details in lines if kind == EntryKind.COAT and (hull, n) not in struck}
+    moved = Movement.objects.filter(entry__in=list(whose), kind=Move.DRAWN).values_list("entry", "lot", "amount")
+    lots = _with_what_came(Lot.objects.filter(movements__entry__in=list(whose)))
+    sums = {hull: Cost(hours=hours.get(hull, Decimal(0))) for hull in hulls}
+    for entry, lot, amount in moved:
+        assert entry is not None
+        cost, hull = _cost(lots[lot], -amount), whose[entry]
+        held = sums[hull]
+        sums[hull] = replace(held, materials=held.materials + (cost or 0), unknown=held.unknown or cost is None)
+    return sums
+
+
+def _with_what_came(lots: QuerySet[Lot]) -> dict[int, Lot]:
+    """Lots with the amount that came in with each."""
+    came = Movement.objects.order_by().filter(lot=OuterRef("pk"), kind=Move.IN).values("lot").annotate(s=Sum("amount"))
+    found = lots.select_related("product", "pack").annotate(came=Subquery(came.values("s"))).distinct()
+    return {lot.pk: lot for lot in found.order_by("product__name", "pk")}
 
 
 def says_no_cost(used: Iterable[Used]) -> str:

@@ -2,7 +2,7 @@
 
 from django.urls import path, re_path
 
-from stages.views.agreeing import agreement_pdf, answer
+from stages.views.agreeing import agreement_pdf, answer, owner_invoice
 from stages.views.progress import progress, shared_photo_file, shared_time_lapse_file, unknown
 from stages.views.rules import rule_book
 from stages.views.wishes import choose, stop
@@ -17,5 +17,6 @@ urlpatterns = [
     path("p/<str:token>/agreement/<int:pk>/", agreement_pdf, name="agreement_pdf"),
     path("p/<str:token>/letters/", choose, name="choose_letters"),
     path("stop/<str:token>/", stop, name="stop_letters"),
+    path("p/<str:token>/invoice/<int:pk>/", owner_invoice, name="owner_invoice"),
     re_path(r"^p(?:/|$)", unknown, name="progress_unknown"),
 ]

@@ -10,7 +10,7 @@ from django.utils import timezone
 from django.views.decorators.csrf import csrf_exempt
 from django.views.decorators.http import require_POST
 
-from hulls.models import Estimate
+from hulls.models import Estimate, Invoice
 from stages.engine.errors import EngineError
 from stages.forms.answer import AnswerForm
 from stages.queries.progress import open_link
@@ -19,6 +19,7 @@ from stages.services.answers import answer_estimate
 from stages.services.orders import Guest
 from stages.views.estimates import printed
 from stages.views.floor import FloorRequest
+from stages.views.invoices import printed_invoice
 from stages.views.progress import HEADERS, owner_page, secret, unknown_link
 
 View = Callable[..., HttpResponseBase]
@@ -74,3 +75,14 @@ def agreement_pdf(request: FloorRequest, token: str, pk: int) -> HttpResponse:
     if row is None or paper is None:
         return unknown_link(request.shop)
     return printed(request, paper, engine_route(row.route))
+
+
+@secret
+def owner_invoice(request: FloorRequest, token: str, pk: int) -> HttpResponse:
+    """Send an invoice to the boat's owner, as a PDF."""
+    row = open_link(token)
+    found = Invoice.objects.filter(pk=pk, hull_id=row.pk) if row else Invoice.objects.none()
+    invoice = found.select_related("hull", "credits").first()
+    if invoice is None:
+        return unknown_link(request.shop)
+    return printed_invoice(request, invoice)

@@ -17,6 +17,7 @@ from shop.access import lookers, me
 from shop.models import Pulse
 from stages.forms.act import ActForm
 from stages.forms.acts import ACTS, offered
+from stages.queries.balances import balance_of
 from stages.queries.foreseen import still_shows
 from stages.queries.sheet import AtHand, at_hand, sheet_of
 from stages.views.floor import FloorRequest
@@ -87,6 +88,9 @@ def shown(
         **more,
     }
     if me(request).may_work:
+        context["account"] = hull.work.owes
+        if me(request).is_shop_owner:
+            context["balance"] = balance_of(hull.row.pk)
         context["offered"] = offered(hull, link_open=sheet.link_since is not None, bound=bound, asked=asked)
     return render(request, f"{TEMPLATE}#part" if part else TEMPLATE, {**context, "part": part}, status=status)
 

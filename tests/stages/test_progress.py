@@ -221,5 +221,6 @@ def test_it_costs_the_same_queries_for_a_long_story_as_for_a_short_one(
         a_hull(f"H-1{n}")
     for link in (link_to(short), link_to(long)):
         client.get(link)
-        with django_assert_num_queries(9):  # pulse, link, taken places, states, coats, photos, log, estimates, letters
+        # pulse, link, taken places, states, coats, photos, log, estimates, two of money, letters
+        with django_assert_num_queries(11):
             client.get(link)
