@@ -15,6 +15,7 @@ from shop.models import CrewMember
 from stages.demo.cast import Boat
 from stages.demo.hours import after_work, next_open
 from stages.demo.money import say_yes, send_the_estimate
+from stages.demo.payments import Till
 from stages.demo.stores import restock
 from stages.engine.assess import StageStatus, assess, headline
 from stages.engine.vocab import Action, Gate
@@ -43,6 +44,7 @@ class Driver:
     arrive: Callable[["Driver", Boat, datetime], Hull]
     hulls: dict[str, Hull] = field(default_factory=dict)
     dice: random.Random = field(default_factory=lambda: random.Random(11))
+    till: Till = field(default_factory=Till)
     _queue: list[tuple[datetime, int, Boat]] = field(default_factory=list)
     _order: Iterator[int] = field(default_factory=itertools.count)
 
@@ -81,6 +83,8 @@ class Driver:
             return self._agree(hull, at)
         if any(finding.rule == "stores" and finding.refuses for finding in head.findings):
             return self._buy(row, head, at)
+        if any(finding.rule == "paid" for finding in head.findings):
+            return self.till.settle(hull, at, self.now)
         if not head.hands:
             return max(at + timedelta(minutes=20), min(head.earliest or at + LOOK_AGAIN, at + timedelta(days=1)))
         hours = self._hours(head)
@@ -113,6 +117,7 @@ class Driver:
         if thought_over >= self.now:
             return None
         say_yes(sent, Guest(at=thought_over, client_id=self._uuid(), recorded_at=thought_over))
+        self.till.take_deposit(hull, thought_over)
         return thought_over
 
     def _hours(self, head: StageStatus) -> float:
