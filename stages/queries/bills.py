@@ -77,6 +77,11 @@ class PaidLine:
     on: date
     amount: Decimal
 
+    @property
+    def off(self) -> Decimal:
+        """What it adds to what is to be paid."""
+        return -self.amount
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class InvoiceDocument:

@@ -37,6 +37,10 @@ IN_THE_SHOP = (
     "/stores/buy/",
     "/rules/",
     "/enquiries/",
+    "/books/",
+    "/hulls/H-091/bill/",
+    "/hulls/H-092/bill/",
+    "/hulls/H-104/bill/invoice/",
     "/me/",
 )
 
@@ -58,6 +62,8 @@ def check_every_page(page: Page, demo: LogIns) -> None:
         check_page(page, address)
     check_page(page, a_link(page, "/hulls/H-119/", "/estimates/"))
     coat = a_link(page, "/hulls/H-104/", "/coats/")
+    check_page(page, a_link(page, "/hulls/H-091/bill/", "/bill/invoices/"))
+    check_page(page, a_link(page, "/hulls/H-091/bill/", "/strike/"))
     product = a_link(page, coat, "/products/")
     check_page(page, a_link(page, "/sensors/", "/sensors/"))
     check_page(page, a_link(page, "/stores/", "/stores/lots/"))
