@@ -5,7 +5,7 @@ from django.test import Client
 
 from shop.models import Shop
 from tests.factories import a_shop, the_shop_owner
-from tests.settings_pages import address
+from tests.settings_pages import address, filled
 
 pytestmark = pytest.mark.django_db
 
@@ -29,7 +29,8 @@ def test_there_is_one_shop_and_its_list_is_its_form(shop: Shop, owner: Client) -
 
 def test_before_it_is_set_up_the_list_leads_to_the_form_that_makes_it(owner: Client) -> None:
     assert owner.get(address(Shop, "changelist"))["Location"] == address(Shop, "add")
-    data = {"name": "Alder Landing", "time_zone": "America/Toronto", "units": "metric"}
+    blank = filled(owner.get(address(Shop, "add")))
+    data = {**blank, "name": "Alder Landing", "time_zone": "America/Toronto", "units": "metric"}
     assert owner.post(address(Shop, "add"), data).status_code == 302
     assert Shop.objects.get(pk=1).name == "Alder Landing"
 

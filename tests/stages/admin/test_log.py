@@ -8,7 +8,7 @@ from django.db.models import Model
 from django.test import Client
 from django.utils import timezone
 
-from hulls.models import Estimate, Hull, Owner, Photo, ProgressLink
+from hulls.models import Enquiry, Estimate, Hull, Owner, Photo, ProgressLink
 from shop.admin.site import site
 from shop.models import (
     Charging,
@@ -23,6 +23,7 @@ from shop.models import (
     RainFall,
     Reading,
     Sensor,
+    SensorMove,
     Shop,
     Station,
     Supplier,
@@ -61,10 +62,12 @@ SHOWN_ONLY = [
     Photo,
     ProgressLink,
     Estimate,
+    Enquiry,
     Job,
     Reading,
     WeatherDay,
     Sensor,
+    SensorMove,
     RainFall,
     OrderLine,
     Lot,
@@ -78,7 +81,9 @@ def something_of_everything() -> None:
     Photo.objects.create(hull=hull, taken_at=timezone.now())
     Job.objects.create(key="work_photo:1", name="work_photo", due_at=timezone.now())
     gauge = Sensor.objects.create(name="Gauge", zone=station("yard").zone)
+    SensorMove.objects.create(sensor=gauge, left=station("rack").zone, at=timezone.now())
     RainFall.objects.create(sensor=gauge, at=timezone.now(), rain_mm=0.2)
+    Enquiry.objects.create(made_at=timezone.now(), name="Ada Reed", email="ada@example.org", token="t", digest="d")
     Shop.objects.update(hourly_rate=60)
     a_sent_estimate(hull)
     today, now, boss = timezone.localdate(), timezone.now(), hand().by

@@ -48,7 +48,9 @@ def test_whatever_is_changed_of_the_set_up_changes_its_stamp(shop: Shop, owner: 
     deletion = {"action": "delete_selected", "_selected_action": [rack.pk], "post": "yes"}
     changed(owner.post(address(Station, "changelist"), deletion))
     changed(owner.post(address(Zone, "delete", loft.pk), {"post": "yes"}))
-    changed(owner.post(address(Shop, "change", 1), {"name": "Other", "time_zone": "Europe/Paris", "units": "us"}))
+    shop_now = filled(owner.get(address(Shop, "change", 1)))
+    other = {**shop_now, "name": "Other", "time_zone": "Europe/Paris", "units": "us"}
+    changed(owner.post(address(Shop, "change", 1), other))
     assert len(set(stamps)) == len(stamps)
     assert not Product.objects.get(kind="enamel").active
     assert Product.objects.get(kind="oil", usual=True).active

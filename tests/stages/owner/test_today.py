@@ -108,7 +108,7 @@ def test_airing_outdoors_counts_its_days_and_names_the_day_only_if_it_stays_dry(
     )
     assert says(work) == (
         "The canvas is treated against rot and airs outdoors. It has had 2 of its 5 days without rain. "
-        "If the days stay dry, it can come in on Sunday morning."
+        "If the days stay dry, it can come in on Saturday evening."
     )
 
 
