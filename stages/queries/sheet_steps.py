@@ -25,13 +25,14 @@ from stages.queries.steps import Ring, deed, left_h, ring_of
 from stages.saying import hours, said, when
 
 TITLES = {rule.id: rule.title for rule in RULES}
-CLEARED_BY = {  # by rule: the act that clears it, whether it is an act at the step itself, and what the link says
+CLEARED_BY = {  # by rule: the act or place that clears it, whether the act is at the step itself, and the words
     "place": ("move", False, gettext_lazy("Move the hull")),
     "lead": ("lead_test", False, gettext_lazy("Record a lead test")),
     "sound_base": ("survey", False, gettext_lazy("Record the survey")),
     "sand_between": ("sand", True, gettext_lazy("Record sanding")),
     "rags": ("rags", True, gettext_lazy("See to the rags")),
-    "approved": ("", False, gettext_lazy("To the estimate")),
+    "approved": ("#agreements", False, gettext_lazy("To the estimate")),
+    "paid": ("#balance", False, gettext_lazy("To the balance")),
 }
 
 
@@ -136,8 +137,8 @@ def _href(finding: Finding, stage: str) -> str:
     if finding.rule not in CLEARED_BY:
         return ""
     action, at_step, _how = CLEARED_BY[finding.rule]
-    if not action:
-        return "#agreements"
+    if action.startswith("#"):
+        return action
     about = stage if at_step else ""
     return f"?do={action}&about={about}#" + "-".join(filter(None, ("do", action, about)))
 

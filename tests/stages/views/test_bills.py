@@ -17,7 +17,7 @@ from shop.models import Role
 from stages.queries.balances import balance_of
 from tests.factories import a_crew_member, the_shop_owner
 from tests.stages.behind_the_link import link_to
-from tests.stages.billing import an_agreed_hull, issued, paid_in
+from tests.stages.billing import an_agreed_hull, before_hand_over, issued, paid_in
 from tests.stages.charging import a_shop_that_charges
 
 pytestmark = pytest.mark.django_db
@@ -155,6 +155,16 @@ def test_the_crew_sees_whether_the_balance_is_clear_and_no_figure(client: Client
     assert "is to be paid" not in sheet
     paid_in(hull, str(balance_of(hull.pk).due))
     assert "Balance Clear." in words(client.get("/hulls/H-1/"))
+
+
+def test_a_boat_that_waits_for_its_balance_says_so_on_the_sheet_and_to_its_owner(client: Client, hull: Hull) -> None:
+    before_hand_over(hull)
+    client.force_login(a_crew_member())
+    sheet = client.get("/hulls/H-1/").content.decode()
+    assert "The balance of this boat is not paid yet." in sheet
+    assert 'href="/hulls/H-1/#balance"' in sheet
+    assert 'id="balance"' in sheet
+    assert "once its balance is paid" in words(client.get(link_to(hull)))
 
 
 def test_the_shop_s_owner_sees_the_figure_on_the_sheet(boss: Client, hull: Hull) -> None:
