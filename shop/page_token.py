@@ -54,6 +54,8 @@ def read_page_token(text: str) -> PageToken:
     except signing.BadSignature:
         return PageToken(problem=TokenProblem.FALSE)
     age_s = time.time() - made_at
+    if age_s < -LEAST_AGE_S:  # the clock was set back: waiting would not help, a new token does
+        return PageToken(problem=TokenProblem.FALSE)
     if age_s < LEAST_AGE_S:
         return PageToken(problem=TokenProblem.TOO_YOUNG)
     if age_s > MOST_AGE_S:

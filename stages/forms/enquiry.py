@@ -17,6 +17,11 @@ PROBLEMS = {
     TokenProblem.FALSE: _("The page had gone stale. What you wrote is still here: send it again."),
 }
 
+SENT_BEFORE = _(
+    "The shop has a letter from this page already. What you wrote now is not with it, and still here: send it again to "
+    "send it as another letter."
+)
+
 
 def one_line(text: str) -> None:
     """Refuse a name that runs over a line's end: it could pass for something else where it is shown."""
@@ -64,10 +69,18 @@ class EnquiryForm(forms.Form):
         if token.problem:
             self.add_error(None, ValidationError(PROBLEMS[token.problem]))
         if token.problem in (TokenProblem.TOO_OLD, TokenProblem.FALSE):
-            written = {name: self.data.get(name, "") for name in self.fields}
-            self.data = written | {"token": new_page_token()}
+            self._renew_token()
         data["token"] = token.number
         return data
+
+    def refuse_other_words(self) -> None:
+        """Say that this page's letter was sent with other words; the new ones stay, and may be sent as another."""
+        self.add_error(None, ValidationError(SENT_BEFORE))
+        self._renew_token()
+
+    def _renew_token(self) -> None:
+        written = {name: self.data.get(name, "") for name in self.fields}
+        self.data = written | {"token": new_page_token()}
 
 
 class CloseForm(forms.Form):

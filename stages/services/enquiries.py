@@ -67,12 +67,15 @@ class Received:
         None when it was refused.
     repeated : bool
         It had been sent before.
+    other_words : bool
+        What the same page had sent before said something else: this letter was not kept.
     retry_at : datetime or None
         When the next one is taken, for one that was refused.
     """
 
     enquiry: Enquiry | None = None
     repeated: bool = False
+    other_words: bool = False
     retry_at: datetime | None = None
 
 
@@ -85,7 +88,7 @@ def receive_enquiry(*, letter: Letter, now: datetime) -> Received:
     with transaction.atomic():
         _take_turn()
         if before := _sent_before(letter):
-            return Received(enquiry=before, repeated=True)
+            return Received(enquiry=before, repeated=True, other_words=before.digest != letter.digest)
         sender = sender_of(letter.address)
         if retry_at := _flooded(sender, now):
             return Received(retry_at=retry_at)

@@ -88,6 +88,9 @@ def supplies_enquiry(request: ShopRequest) -> HttpResponse:
         answer = _page(request, form, status=TOO_MANY, letter=letter, retry_at=received.retry_at)
         answer["Retry-After"] = str(max(1, round((received.retry_at - timezone.now()).total_seconds())))
         return answer
+    if received.other_words:
+        letter.refuse_other_words()
+        return _page(request, form, status=REFUSED, letter=letter)
     return redirect(_address("supplies_sent", form))
 
 

@@ -54,7 +54,7 @@ def test_the_address_itself_is_not_kept() -> None:
 def test_the_same_page_s_token_is_one_enquiry_whatever_it_says() -> None:
     first = an_enquiry(token="t")
     again = receive_enquiry(letter=a_letter(token="t", words="something else"), now=NOON)
-    assert (again.enquiry, again.repeated) == (first, True)
+    assert (again.enquiry, again.repeated, again.other_words) == (first, True, True)
     assert Enquiry.objects.count() == 1
 
 

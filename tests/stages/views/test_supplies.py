@@ -253,6 +253,22 @@ def test_sent_twice_it_is_one(client: Client, clock: time_machine.Traveller) -> 
     assert Enquiry.objects.count() == 1
 
 
+def test_other_words_from_a_page_that_was_sent_are_not_lost_and_may_be_sent_as_another_letter(
+    client: Client, clock: time_machine.Traveller
+) -> None:
+    token = token_of(asked(client))
+    clock.shift(timedelta(minutes=1))
+    send(client, token=token)
+    answer = send(client, token=token, words="And the seats, please.")
+    assert answer.status_code == 422
+    assert "The shop has a letter from this page already." in text(answer)
+    assert "And the seats, please." in answer.content.decode()
+    assert Enquiry.objects.count() == 1
+    clock.shift(timedelta(minutes=1))
+    assert send(client, token=token_of(answer), words="And the seats, please.").status_code == 302
+    assert set(Enquiry.objects.values_list("words", flat=True)) == {SAID["words"], "And the seats, please."}
+
+
 @pytest.mark.parametrize("name", ["Zoë Ågren", "山田太郎", "محمد علي", "Ὀδυσσεύς", "O’Neil-Smith", "נועה"])
 def test_a_name_in_any_script_is_taken(client: Client, clock: time_machine.Traveller, name: str) -> None:
     assert write(client, clock, name=name).status_code == 302
