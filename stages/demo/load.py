@@ -14,6 +14,7 @@ from shop.models import CrewMember, Role, Shop, Station, Zone
 from shop.setup.shelves import load_products
 from stages.demo.cast import BOATS, PEOPLE, STATIONS, ZONES, Boat
 from stages.demo.driver import Driver
+from stages.demo.letters import tell_latest, write_to_owners
 from stages.demo.money import CHARGES, ask_owners, load_prices, load_taxes
 from stages.demo.pictures import show_photos
 from stages.demo.sensors import load_sensors
@@ -64,12 +65,14 @@ def load_demo(now: datetime | None = None) -> LogIns:
         for boat in BOATS:
             driver.take_on(boat, now - timedelta(days=boat.came, hours=5))
         driver.run()
+        write_to_owners(driver)
         ask_owners(driver)
         try_coats(driver)
         show_photos(driver, driver.hulls)
         load_sensors(now, by=people[0])
         order_some(now, people[0])
         token = renew_link(hull_id=driver.hulls[LINKED].pk, hand=driver.hand(now))
+        tell_latest(driver, LINKED)
     shown = tuple((p.username, p.password, str(p.role.label)) for p in PEOPLE)
     return LogIns(people=shown, link=f"/p/{token}/")
 
@@ -81,6 +84,7 @@ def _set_up(now: datetime) -> list[CrewMember]:
         place="Alder Landing",
         email="shop@example.org",
         time_zone=TIME_ZONE,
+        is_demo=True,
         **CHARGES,
     )
     load_taxes()

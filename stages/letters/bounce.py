@@ -37,7 +37,7 @@ def read_bounce(content: bytes) -> Bounce | None:
         return None
     return Bounce(
         message_id=message_id,
-        status=_field(failed, "Status")[:12],
+        status=_field(failed, "Status").partition(" ")[0][:12],  # a comment may follow
         words=_field(failed, "Diagnostic-Code").partition(";")[2].strip()[:400],
     )
 

@@ -61,13 +61,12 @@ def step_words(hull: Hull, lines: tuple[str, ...], says: str, wish: str) -> Word
     )
 
 
-def answer_words(hull: Hull, lines: tuple[str, ...], says: str, wish: str) -> Words:
+def answer_words(hull: Hull, lines: tuple[str, ...], wish: str) -> Words:
     """Something waits for the owner's answer."""
     return Words(
         subject=_("%(boat)s: we need your answer") % {"boat": called(hull)},
-        opening=_("We need your answer. One click on your boat’s page is enough."),
+        opening=_("We need your answer before we go on. You give it on your boat’s page."),
         lines=lines,
-        says=says,
         press=_("Read it and answer"),
         why=why(MessageKind.ACT, wish),
     )

@@ -6,6 +6,7 @@ from functools import cached_property
 
 from django.utils import timezone
 from django.utils.text import capfirst
+from django.utils.translation import gettext as _
 
 from hulls.models import Estimate, Hull, Message, MessageKind, Photo, ProgressLink, Wish
 from hulls.photo_shown import shown
@@ -61,7 +62,9 @@ class Sheet:
 
     @cached_property
     def says(self) -> str:
-        """How it stands."""
+        """How it stands; what waits for its owner's answer stands on the page, not below these words."""
+        if Estimate.objects.waiting().filter(hull=self.hull).exists():
+            return _("We wait for your answer to what we ask on your boat’s page.")
         return told(self.work, assess(self.work, self.now), self.now)
 
     @property
@@ -147,7 +150,7 @@ def _act(sheet: Sheet) -> Words | NotNeeded:
     papers = [paper for paper in Estimate.objects.waiting().filter(pk__in=sent).order_by("pk") if paper.holds]
     if papers:
         lines = tuple(f"{capfirst(paper.get_kind_display())} {paper.label}" for paper in papers)
-        return wording.answer_words(sheet.hull, lines, sheet.says, sheet.wish)
+        return wording.answer_words(sheet.hull, lines, sheet.wish)
     if any(entry.kind is EntryKind.FINISHED for entry in entries) and ready_to_leave(sheet.work):
         return wording.collect_words(sheet.hull, sheet.says, sheet.wish)
     return NotNeeded(ANSWERED)
@@ -158,7 +161,7 @@ def _weekly(sheet: Sheet) -> Words | NotNeeded:
         return NotNeeded(HANDED_OVER)
     today = timezone.localtime(sheet.now).date()
     days = [day for day in story(sheet.work.route, sheet.log, (), today) if day.on > today - A_WEEK]
-    lines = tuple(f"{day.says}: {line}" for day in reversed(days) for line in day.lines)
+    lines = tuple(f"{day.says} · {line}" for day in reversed(days) for line in day.lines)
     return wording.weekly_words(sheet.hull, lines, sheet.says, sheet.wish)
 
 

@@ -16,6 +16,7 @@ from stages.letters.words import NotNeeded, called
 from stages.queries.letters import Draft, alt_of, draft_of, open_link_of, photos_in
 
 A_PAGE = 30
+NOWHERE = "https://…"
 SHELVES = {
     "waiting": (MessageState.WAITING, MessageState.SENDING),
     "sent": (MessageState.SENT,),
@@ -31,7 +32,6 @@ class Row:
 
     pk: int
     tag: str
-    boat: str
     to: str
     gist: str
     at: datetime
@@ -95,9 +95,8 @@ def row_of(message: Message) -> Row:
     return Row(
         pk=message.pk,
         tag=hull.tag,
-        boat=called(hull),
         to=message.to_address or hull.owner.email,
-        gist=message.subject or str(MessageKind(message.kind).label),
+        gist=message.subject or f"{called(hull)}: {MessageKind(message.kind).label}",
         at=message.sent_at or message.due_at,
         state=str(MessageState(message.state).label),
         reason=_(message.reason) if message.reason else "",
@@ -115,11 +114,12 @@ def whole(pk: int, *, shop: Shop, now: datetime) -> Whole | None:
     fresh = draft.written if isinstance(draft, Draft) and message.written_at is None else None
     if isinstance(draft, Draft) and message.written_at is None:
         message.photos = list(draft.photos)
+    html = fresh.html if fresh else message.html
     return Whole(
         row=row_of(message),
         subject=fresh.subject if fresh else message.subject,
-        text=_shown(fresh.text if fresh else message.text),
-        html=_shown(fresh.html if fresh else message.html, photos_block(_photos(message))),
+        text=mark.filled(fresh.text if fresh else message.text, page=NOWHERE, stop=NOWHERE),
+        html=mark.filled(html, page="#", stop="#", photos=photos_block(_photos(message))),
         lapsed=_(draft.reason) if isinstance(draft, NotNeeded) else "",
         attempts=message.attempts,
         answer=message.answer,
@@ -127,10 +127,6 @@ def whole(pk: int, *, shop: Shop, now: datetime) -> Whole | None:
         waits=waits,
         may_again=message.state in AGAIN and open_link_of(message.hull_id) is not None,
     )
-
-
-def _shown(text: str, photos: str = "") -> str:
-    return mark.filled(text, page="#", stop="#", photos=photos)
 
 
 def _photos(message: Message) -> list[Beside]:

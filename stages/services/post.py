@@ -34,7 +34,7 @@ from stages.services.messages import out_of_quiet, wake
 
 logger = logging.getLogger(__name__)
 
-LEASE = timedelta(minutes=3)  # longer than a mail server that hangs at every question holds a worker up
+LEASES = 3  # leases of a job: longer than a mail server that hangs at every question holds a worker up
 # RFC 5321, 4.5.4.1: half an hour at least between attempts, two or three hours later on, given up after four or five
 # days.
 FIRST_WAIT, LONGEST_WAIT, GIVE_UP = timedelta(minutes=30), timedelta(hours=3), timedelta(days=4)
@@ -77,7 +77,7 @@ def _put_off(message: int, now: datetime, due: datetime) -> None:
 def _claim(message: int, now: datetime) -> Message | None:
     token = uuid4()
     free = Message.objects.filter(_due(now), pk=message)
-    if free.update(state=MessageState.SENDING, token=token, lease_until=now + LEASE):
+    if free.update(state=MessageState.SENDING, token=token, lease_until=now + LEASES * settings.JOB_LEASE):
         return Message.objects.get(token=token)
     return None
 

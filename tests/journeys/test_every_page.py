@@ -2,6 +2,8 @@
 
 from playwright.sync_api import Page
 
+from hulls.mail_tokens import stop_token
+from hulls.models import ProgressLink
 from shop.models import CrewMember
 from stages.demo.load import LogIns
 from tests.fixtures.accessibility import axe
@@ -41,6 +43,8 @@ IN_THE_SHOP = (
     "/hulls/H-091/bill/",
     "/hulls/H-092/bill/",
     "/hulls/H-104/bill/invoice/",
+    "/letters/",
+    "/letters/?shelf=unsent",
     "/me/",
 )
 
@@ -66,6 +70,9 @@ def check_every_page(page: Page, demo: LogIns) -> None:
     check_page(page, a_link(page, "/hulls/H-091/bill/", "/strike/"))
     product = a_link(page, coat, "/products/")
     check_page(page, a_link(page, "/sensors/", "/sensors/"))
+    letter = a_link(page, "/letters/", "/letters/")
+    for address in (letter, f"/stop/{stop_token(ProgressLink.objects.latest('pk').pk)}/"):
+        check_page(page, address)
     check_page(page, a_link(page, "/stores/", "/stores/lots/"))
     for address in (coat, f"{coat}?room=25", product, a_link(page, "/air/", "/air/")):
         check_page(page, address)
