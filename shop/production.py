@@ -5,11 +5,14 @@ import os
 import secrets
 from collections.abc import Sequence
 from pathlib import Path
+from urllib.parse import urlsplit
 
 SHORTEST_KEY = 50
 
 
-def unsafe_values(*, secret_key: str, hosts: Sequence[str], public_url: str, debug: bool) -> list[str]:
+def unsafe_values(
+    *, secret_key: str, hosts: Sequence[str], public_url: str, debug: bool, mail_url: str = ""
+) -> list[str]:
     """Say what is wrong with the production settings, one sentence each; none is fit to start with.
 
     Parameters
@@ -22,6 +25,8 @@ def unsafe_values(*, secret_key: str, hosts: Sequence[str], public_url: str, deb
         Where browsers find the shop; https only.
     debug
         Django's debug pages; never in production.
+    mail_url
+        The mail server; a password goes to it encrypted, or to this machine alone.
     """
     found = []
     if len(secret_key) < SHORTEST_KEY or len(set(secret_key)) < 10:
@@ -32,6 +37,9 @@ def unsafe_values(*, secret_key: str, hosts: Sequence[str], public_url: str, deb
         found.append("RIBBAND_PUBLIC_URL must be the https:// address that browsers use.")
     if debug:
         found.append("RIBBAND_DEBUG must be off: its pages show the shop's settings to anyone.")
+    mail = urlsplit(mail_url)
+    if mail.scheme == "smtp" and mail.password and mail.hostname not in ("127.0.0.1", "localhost", "::1"):
+        found.append("RIBBAND_EMAIL_URL would send its password in the clear: write smtp+tls:// or smtp+ssl://.")
     return found
 
 

@@ -30,7 +30,9 @@ TRUSTED_PROXIES = env.list("RIBBAND_TRUSTED_PROXIES", default=[])  # read in sho
 SECRET_KEY = env.str("RIBBAND_SECRET_KEY", default="")
 if not SECRET_KEY and not PRODUCTION:
     SECRET_KEY = laptop_secret_key(VAR_DIR / "secret-key")
-if PRODUCTION and (unsafe := unsafe_values(secret_key=SECRET_KEY, hosts=HOSTS, public_url=PUBLIC_URL, debug=DEBUG)):
+MAIL_URL = env.str("RIBBAND_EMAIL_URL", default="")
+unsafe = unsafe_values(secret_key=SECRET_KEY, hosts=HOSTS, public_url=PUBLIC_URL, debug=DEBUG, mail_url=MAIL_URL)
+if PRODUCTION and unsafe:
     raise ImproperlyConfigured("Not starting in production: " + " ".join(unsafe))
 
 # --- What it is made of
@@ -124,7 +126,6 @@ JOB_LEASE = timedelta(seconds=env.int("RIBBAND_JOB_LEASE_SECONDS", default=60)) 
 JOB_ATTEMPTS = env.int("RIBBAND_JOB_ATTEMPTS", default=5)
 
 # --- Mail: off until there is a server to give it to
-MAIL_URL = env.str("RIBBAND_EMAIL_URL", default="")
 if MAIL_URL:
     vars().update({name: value for name, value in env.email_url("RIBBAND_EMAIL_URL").items() if name != "OPTIONS"})
 MAIL_FROM = env.str("RIBBAND_EMAIL_FROM", default="")  # empty is the shop's own address

@@ -8,6 +8,7 @@ that was too slow changes nothing.
 """
 
 import logging
+from dataclasses import dataclass
 from datetime import datetime, timedelta
 from uuid import uuid4
 
@@ -45,6 +46,15 @@ BAD_ADDRESS = gettext_noop("That is no e-mail address. Correct it in the hull’
 NOT_WRITTEN = gettext_noop("It could not be written; the program’s log says why.")
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ready:
+    """A letter as it goes over the wire, and the two addresses of its envelope."""
+
+    content: bytes
+    sender: str
+    to: str
+
+
 def deliver(*, message: int) -> None:
     """Send a letter if it is due and no other worker has it; in the quiet hours, put it off to their end."""
     now, shop = timezone.now(), Shop.the_one()
@@ -57,10 +67,13 @@ def deliver(*, message: int) -> None:
         return
     try:
         with timezone.override(shop.zone_info):
-            _send(held, shop, now)
+            ready = _make(held, shop, now)
     except Exception:
         logger.exception("Letter %s could not be written.", message)
         _settle(held, state=MessageState.FAILED, reason=NOT_WRITTEN)
+        return
+    if ready is not None and _begin(held, now):
+        _end(held, hand_over(content=ready.content, sender=ready.sender, to=ready.to))
 
 
 def _due(now: datetime) -> Q:
@@ -95,24 +108,23 @@ def _settle(held: Message, **fate: object) -> bool:
     return bool(ours.update(token=None, lease_until=None, **fate))
 
 
-def _send(held: Message, shop: Shop, now: datetime) -> None:
+def _make(held: Message, shop: Shop, now: datetime) -> Ready | None:
+    """Make the bytes of a letter; None where it is not to be sent, which is then on record with its reason."""
     link, draft = open_link_of(held.hull_id), draft_of(held, shop=shop, now=now)
     if link is None or isinstance(draft, NotNeeded):
         _settle(held, state=MessageState.DROPPED, reason=draft.reason if isinstance(draft, NotNeeded) else NO_LINK)
-        return
+        return None
     if held.written_at is None:
         _write(held, draft, link, shop, now)
     if off := why_off(shop):
         _settle(held, state=MessageState.KEPT, reason=off)
-        return
+        return None
     try:
-        content, to = bytes(letter_of(held, link, shop)), wire_address(held.to_address)
-        sender = wire_address(sender_of(shop))
+        content = bytes(letter_of(held, link, shop))
+        return Ready(content=content, sender=wire_address(sender_of(shop)), to=wire_address(held.to_address))
     except AddressError:
         _settle(held, state=MessageState.FAILED, reason=BAD_ADDRESS)
-        return
-    if _begin(held, now):
-        _end(held, hand_over(content=content, sender=sender, to=to))
+        return None
 
 
 def _write(held: Message, draft: Draft, link: ProgressLink, shop: Shop, now: datetime) -> None:

@@ -21,6 +21,11 @@ letter = a_letter_waiting()
 Message.objects.update(due_at=timezone.now())
 wake(letter, timezone.now())
 """
+LEFT = """
+from django.utils import timezone
+from shop.models import Job
+print(Job.objects.filter(name="message", due_at__lte=timezone.now()).exclude(state="done").count())
+"""
 HOW_IT_STANDS = """
 from hulls.models import Message
 print(*Message.objects.values_list("state", "attempts").get())
@@ -99,12 +104,6 @@ def check(shop: ShopUnderTest, office: PostOffice) -> None:
             "every look at it is over", lambda: shop.manage("shell", "-v0", "-c", LEFT).strip() == "0", every_s=1.0
         )
     assert len(office.came) == so_far
-
-
-LEFT = """
-from shop.models import Job
-print(Job.objects.filter(name="message").exclude(state="done").exclude(due_at__gt="2100-01-01").count())
-"""
 
 
 def stands(shop: ShopUnderTest) -> str:
