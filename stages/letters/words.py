@@ -72,13 +72,25 @@ def answer_words(hull: Hull, lines: tuple[str, ...], wish: str) -> Words:
     )
 
 
-def collect_words(hull: Hull, says: str, wish: str) -> Words:
+def collect_words(hull: Hull, lines: tuple[str, ...], says: str, wish: str) -> Words:
     """The boat can go home."""
     return Words(
         subject=_("%(boat)s is ready to go home") % {"boat": called(hull)},
         opening=_("Your boat is ready. Tell us when you come for it."),
+        lines=lines,
         says=says,
         press=_("See your boat"),
+        why=why(MessageKind.ACT, wish),
+    )
+
+
+def pay_words(hull: Hull, lines: tuple[str, ...], wish: str) -> Words:
+    """Something is to be paid."""
+    return Words(
+        subject=_("%(boat)s: our invoice") % {"boat": called(hull)},
+        opening=_("Our invoice for the work on your boat is on its page, with how to pay."),
+        lines=lines,
+        press=_("See the invoice"),
         why=why(MessageKind.ACT, wish),
     )
 

@@ -8,6 +8,7 @@ from django.utils import timezone
 from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 
+from hulls.charging import money
 from hulls.models import Estimate, Hull, Message, MessageKind, Photo, ProgressLink, Wish
 from hulls.photo_shown import shown
 from shop.models import Shop
@@ -22,6 +23,7 @@ from stages.letters.words import NotNeeded, Words, called
 from stages.models import HullWork
 from stages.owner.story import story, told_lines
 from stages.owner.today import told
+from stages.queries.bills import to_pay
 from stages.queries.photos import shared_photos
 from stages.queries.work import in_work, log_of
 from stages.queries.world import around
@@ -44,6 +46,7 @@ class Sheet:
     hull: Hull
     wish: str
     now: datetime
+    shop: Shop
 
     @cached_property
     def row(self) -> HullWork:
@@ -96,7 +99,7 @@ def draft_of(message: Message, *, shop: Shop, now: datetime) -> Draft | NotNeede
         return NotNeeded(NO_ADDRESS)
     if not still_wanted(message, link):
         return NotNeeded(NOT_WANTED)
-    sheet = Sheet(message=message, hull=link.hull, wish=link.wish, now=now)
+    sheet = Sheet(message=message, hull=link.hull, wish=link.wish, now=now, shop=shop)
     said = _WRITERS[MessageKind(message.kind)](sheet)
     if isinstance(said, NotNeeded):
         return said
@@ -144,16 +147,25 @@ def _steps(sheet: Sheet) -> Words | NotNeeded:
 
 def _act(sheet: Sheet) -> Words | NotNeeded:
     entries = sheet.told_of
-    if not entries:
-        return NotNeeded(STRUCK)
     sent = [entry.details["estimate"] for entry in entries if asks_for_answer(entry)]
     papers = [paper for paper in Estimate.objects.waiting().filter(pk__in=sent).order_by("pk") if paper.holds]
-    if papers:
-        lines = tuple(f"{capfirst(paper.get_kind_display())} {paper.label}" for paper in papers)
-        return wording.answer_words(sheet.hull, lines, sheet.wish)
-    if any(entry.kind is EntryKind.FINISHED for entry in entries) and ready_to_leave(sheet.work):
-        return wording.collect_words(sheet.hull, sheet.says, sheet.wish)
-    return NotNeeded(ANSWERED)
+    lines = tuple(f"{capfirst(paper.get_kind_display())} {paper.label}" for paper in papers)
+    ready = any(entry.kind is EntryKind.FINISHED for entry in entries) and ready_to_leave(sheet.work)
+    bill = _bill(sheet)
+    if lines:
+        return wording.answer_words(sheet.hull, (*lines, *bill), sheet.wish)
+    if ready:
+        return wording.collect_words(sheet.hull, bill, sheet.says, sheet.wish)
+    return wording.pay_words(sheet.hull, bill, sheet.wish) if bill else NotNeeded(ANSWERED)
+
+
+def _bill(sheet: Sheet) -> tuple[str, ...]:
+    """The invoice that is to be paid, if there is one."""
+    pays = to_pay(sheet.hull.pk, sheet.shop)
+    if pays is None or pays.invoice is None or pays.now <= 0:
+        return ()
+    gaps = {"label": pays.invoice.label, "amount": money(pays.now, pays.currency)}
+    return (_("Invoice %(label)s: %(amount)s to be paid") % gaps,)
 
 
 def _weekly(sheet: Sheet) -> Words | NotNeeded:

@@ -17,6 +17,7 @@ from stages.models import HullWork
 from stages.queries.billing import draw_up
 from stages.queries.work import in_work
 from stages.queries.world import around
+from stages.services.messages import tell_of_invoice
 from stages.services.payments import locked
 from stages.services.texts import checked_reason
 
@@ -153,5 +154,7 @@ def _next_number(kind: InvoiceKind) -> int:
 
 def _kept(invoice: Invoice) -> Invoice:
     invoice.save()
+    if invoice.kind == InvoiceKind.INVOICE:
+        tell_of_invoice(invoice)
     Pulse.bump(setup=True)
     return invoice

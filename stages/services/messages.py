@@ -7,7 +7,7 @@ from django.db import transaction
 from django.db.models import Q
 from django.utils import timezone
 
-from hulls.models import Message, MessageKind, MessageState, ProgressLink, Wish
+from hulls.models import Invoice, Message, MessageKind, MessageState, ProgressLink, Wish
 from shop.jobs.enqueue import enqueue
 from shop.models import Shop
 from stages.engine.findings import gettext_noop
@@ -47,6 +47,13 @@ def tell_of_link(link: ProgressLink) -> None:
     """Note that a boat's owner is to get the link that was just made."""
     if link.hull.owner.email and link.wish != Wish.NOTHING:
         _note(link.hull_id, MessageKind.LINK, key=f"link:{link.pk}", lines=[])
+
+
+def tell_of_invoice(invoice: Invoice) -> None:
+    """Note that a boat's owner is to pay what was just billed."""
+    link = open_link_of(invoice.hull_id)
+    if link is not None and link.hull.owner.email and link.wish != Wish.NOTHING:
+        _note(invoice.hull_id, MessageKind.ACT, key=f"invoice:{invoice.pk}", lines=[])
 
 
 def prepare_day(*, now: datetime) -> None:
@@ -164,6 +171,6 @@ def _unsay(hull_id: int, line: int) -> None:
         if line in row.lines:
             row.lines.remove(line)
             row.written_at = None
-            if not row.lines:
+            if not row.lines and row.kind == MessageKind.STEP:  # something else may wait for the owner's answer
                 row.state, row.reason = MessageState.DROPPED, STRUCK
             row.save(update_fields=["lines", "written_at", "state", "reason"])

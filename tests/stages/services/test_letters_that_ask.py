@@ -4,10 +4,12 @@ from datetime import time
 
 import pytest
 
+from hulls.charging import money
 from hulls.models import EstimateKind, Hull, Message, MessageKind, MessageState, Wish
 from stages.services.estimates import withdraw_estimate
 from tests.factories import hand
 from tests.fixtures.post_office import PostOffice
+from tests.stages.billing import finish, issued, pay
 from tests.stages.charging import a_change_order, a_sent_estimate, a_shop_that_charges, a_surveyed_hull, answered
 from tests.stages.out_tray import an_owner_hears, the_letter, when_due
 
@@ -72,3 +74,21 @@ def test_whoever_wants_nothing_hears_of_nothing(hull: Hull) -> None:
     an_owner_hears(hull, Wish.NOTHING)
     a_sent_estimate(hull)
     assert not Message.objects.exists()
+
+
+def test_an_invoice_is_told_of_as_long_as_it_is_to_be_paid(hull: Hull, mail_on: PostOffice) -> None:
+    answered(a_sent_estimate(hull))
+    Message.objects.all().delete()
+    finish(hull, "survey")
+    invoice = issued(hull)
+    letter = when_due(the_letter(kind=MessageKind.ACT))
+    assert (letter.subject, letter.state) == ("Swift: our invoice", MessageState.SENT)
+    assert f"Invoice {invoice.label}: {money(invoice.total, invoice.currency)} to be paid" in letter.text
+
+
+def test_an_invoice_that_is_paid_by_then_is_not_told_of(hull: Hull, mail_on: PostOffice) -> None:
+    answered(a_sent_estimate(hull))
+    Message.objects.all().delete()
+    finish(hull, "survey")
+    pay(hull, str(issued(hull).total))
+    assert when_due(the_letter(kind=MessageKind.ACT)).state == MessageState.DROPPED
