@@ -3,6 +3,7 @@
 from decimal import Decimal
 from typing import Any
 
+from django.core.exceptions import ValidationError
 from django.core.validators import MaxValueValidator, MinValueValidator, RegexValidator
 from django.db import models
 from django.utils.translation import gettext_lazy as _
@@ -92,6 +93,16 @@ class ChargingFields(models.Model):
 
     class Meta:
         abstract = True
+
+    def clean(self) -> None:
+        """Refuse two kinds of papers that would be called the same."""
+        super().clean()
+        names = ("estimate_prefix", "change_prefix", "invoice_prefix", "credit_prefix")
+        before: set[str] = set()
+        for name in names:
+            if getattr(self, name) in before:
+                raise ValidationError({name: _("Each kind of paper needs a prefix of its own.")})
+            before.add(getattr(self, name))
 
 
 class Tax(models.Model):

@@ -10,8 +10,9 @@ from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 
 from hulls.estimate import Estimate as Sums
-from hulls.estimate import Line, LineKind
+from hulls.estimate import EstimateError, Line, LineKind
 from hulls.models import Answer, Estimate, EstimateKind, Hull
+from stages.engine.findings import gettext_noop
 from stages.engine.route import Route
 from stages.saying import when
 
@@ -76,8 +77,10 @@ def document_of(row: Estimate, route: Route, now: datetime) -> Document:
     Raises
     ------
     EstimateError
-        When the row was changed so that its lines no longer add up.
+        When the row is not what was sent any more.
     """
+    if not row.holds:
+        raise EstimateError("", gettext_noop("What stands here is not what was sent. It is not shown; ask the shop."))
     return _document(
         row,
         row.sums,

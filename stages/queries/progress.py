@@ -45,7 +45,8 @@ class Where:
 class Progress:
     """The owner's page. ``steps_done`` of ``steps`` are over; ``coming`` names the next ones after today's.
 
-    ``asks`` wait for an answer, ``agreed`` have one; ``pays`` is what is to be paid.
+    ``asks`` wait for an answer, ``agreed`` have one; ``pays`` is what is to be paid; ``altered`` says that another paper
+    is no longer what was sent.
     """
 
     hull: Hull
@@ -70,6 +71,7 @@ class Progress:
     asks: tuple[Estimate, ...]
     agreed: tuple[Document, ...]
     pays: ToPay | None
+    altered: bool
 
 
 def open_link(token: str) -> HullWork | None:
@@ -116,7 +118,8 @@ def progress_of(row: HullWork, *, pulse: Pulse, shop: Shop, now: datetime, addre
     lapse: TimeLapse | None = getattr(hull, "time_lapse", None)
     days = story(work.route, log_of(row.pk), film.values(), today)
     coming = _coming(live)
-    papers = sent_to_owner(hull)
+    sent = sent_to_owner(hull)
+    papers = [paper for paper in sent if paper.holds]
     photo_days = frozenset(told_day.on for told_day in days if told_day.photos)
     section = draw_section(Skin(hull=hull, work=work, statuses=statuses, today=today, photo_days=photo_days).layers())
     return Progress(
@@ -142,6 +145,7 @@ def progress_of(row: HullWork, *, pulse: Pulse, shop: Shop, now: datetime, addre
         asks=tuple(paper for paper in papers if paper.is_open),
         agreed=tuple(document_of(p, work.route, now) for p in papers if p.answer in (Answer.APPROVED, Answer.DECLINED)),
         pays=to_pay(row.pk, shop),
+        altered=len(papers) < len(sent),
     )
 
 

@@ -39,8 +39,7 @@ def prepare_estimate(*, hull_id: int, asked: Asked, by: CrewMember, at: datetime
     words = checked_text(asked.words, "words", WORDS_LENGTH, empty=True)
     with transaction.atomic():
         row = HullWork.objects.select_for_update(of=("self",)).select_related("hull", "route").get(pk=hull_id)
-        if Estimate.objects.agreed().filter(hull_id=hull_id, kind=EstimateKind.ESTIMATE).exists():
-            raise EngineError("", gettext_noop("The estimate is approved: what comes on top is a change order."))
+        _check_not_agreed(hull_id)
         work = in_work([row], around().world)[0].work
         try:
             sums = reckoned(basis_of(row.hull, work, Shop.the_one()), asked).sums
@@ -61,10 +60,11 @@ def send_estimate(*, hull_id: int, estimate: int, hand: Hand) -> Outcome:
     Raises
     ------
     EngineError
-        When it was sent or thrown away since, or its lines no longer add up.
+        When it was sent or thrown away since, or the version before it was approved in the meantime.
     """
 
     def plan(desk: Desk) -> tuple[Line, Ask | None] | Outcome:
+        _check_not_agreed(hull_id)
         draft = Estimate.objects.filter(pk=estimate, hull_id=hull_id, sent_at__isnull=True).first()
         if draft is None:
             raise EngineError("", gettext_noop("This draft was sent or worked out anew since. Look at it again."))
@@ -107,12 +107,20 @@ def freeze(row: Estimate, hand: Hand) -> Line:
         row.label = f"{prefix}{row.number}"
     if row.kind == EstimateKind.ESTIMATE:
         row.body = {**row.body, "terms": shop.estimate_terms}
+    if Estimate.objects.filter(label=row.label).exclude(kind=row.kind).exists():
+        raise EngineError("", gettext_noop("Something else is called that already. Set another prefix under Settings."))
     row.sent_at = hand.at
     row.valid_until = timezone.localtime(hand.at).date() + timedelta(days=shop.validity_days)
     row.digest = digest(row.sealed)
     row.save()
     details = {"what": "sent", "paper": row.kind, "stages": list(row.stages), **called(row)}
     return Line(kind=EntryKind.ESTIMATE, details=details)
+
+
+def _check_not_agreed(hull_id: int) -> None:
+    """An approved estimate is never overtaken by a later version."""
+    if Estimate.objects.agreed().filter(hull_id=hull_id, kind=EstimateKind.ESTIMATE).exists():
+        raise EngineError("", gettext_noop("The estimate is approved: what comes on top is a change order."))
 
 
 def _next_number(kind: str) -> int:

@@ -121,6 +121,10 @@ def estimate_sent(request: FloorRequest, tag: str, pk: int) -> HttpResponse:
         raise PermissionDenied
     hull = hull_at_hand(request, tag)
     row = _row(hull.hull, pk)
+    try:
+        doc = document_of(row, hull.work.route, hull.now)
+    except EstimateError as error:
+        return render(request, SENT, {"hull": hull.hull, "altered": row, "why": _(error.message)}, status=TOO_LATE)
     form = ToldForm(request.POST if request.method == "POST" else None)
     status = 200
     if request.method == "POST":
@@ -134,7 +138,7 @@ def estimate_sent(request: FloorRequest, tag: str, pk: int) -> HttpResponse:
         status = REFUSED
     page = {
         "hull": hull.hull,
-        "doc": document_of(row, hull.work.route, hull.now),
+        "doc": doc,
         "form": form,
         "client_id": uuid4(),
         "boss": me(request).is_shop_owner,
@@ -171,6 +175,8 @@ def printed(request: FloorRequest, row: Estimate, route: Route) -> HttpResponse:
     paper = Paper.LETTER if request.GET.get("paper") == "letter" else Paper.A4
     try:
         content = pdf_of(pdf_page(row, route, request.shop), request.build_absolute_uri("/"), paper)
+    except EstimateError as error:
+        return HttpResponse(_(error.message), status=TOO_LATE, content_type="text/plain; charset=utf-8")
     except PdfError as error:
         return HttpResponse(str(error), status=NOT_NOW, content_type="text/plain; charset=utf-8")
     response = HttpResponse(content, content_type="application/pdf")

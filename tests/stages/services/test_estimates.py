@@ -5,6 +5,7 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
+from django.core.exceptions import ValidationError
 from django.utils import timezone
 
 from hulls.charging import money
@@ -230,6 +231,30 @@ def test_the_answer_to_another_boat_s_estimate_is_refused(hull: Hull) -> None:
     sent = a_sent_estimate(a_surveyed_hull("H-2"))
     with pytest.raises(EngineError):
         answer_estimate(hull_id=hull.pk, reply=reply_to(sent), hand=a_guest())
+
+
+def test_a_draft_from_before_the_yes_does_not_overtake_what_was_approved(hull: Hull) -> None:
+    sent = a_sent_estimate(hull)
+    draft = a_draft(hull, lumps=(("Caning", D(120)),))
+    answered(sent)
+    with pytest.raises(EngineError, match="change order"):
+        send_estimate(hull_id=hull.pk, estimate=draft.pk, hand=hand())
+    assert list(Estimate.objects.filter(sent_at__isnull=False)) == [sent]
+    assert audit() == []
+
+
+def test_a_change_order_is_never_called_as_an_estimate_is(hull: Hull, shop: Shop) -> None:
+    shop.change_prefix = shop.estimate_prefix
+    with pytest.raises(ValidationError) as refused:
+        shop.full_clean()
+    assert list(refused.value.message_dict) == ["change_prefix"]
+    shop.save()
+    sent = a_sent_estimate(hull)
+    with pytest.raises(EngineError, match="another prefix"):
+        raise_change_order(
+            hull_id=hull.pk, change=Change(words="Rot", stages=("ribs",), hours=D(1)), hand=hand(the_shop_owner())
+        )
+    assert answered(sent).done
 
 
 def test_a_withdrawn_one_cannot_be_approved(hull: Hull) -> None:

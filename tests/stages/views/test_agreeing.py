@@ -119,6 +119,19 @@ def test_a_withdrawn_one_is_refused_in_words(client: Client, hull: Hull) -> None
     assert "The shop has withdrawn it" in answer.content.decode()
 
 
+def test_what_was_altered_since_it_was_sent_is_not_shown_and_cannot_be_agreed_to(client: Client, hull: Hull) -> None:
+    sent, link = a_sent_estimate(hull), link_to(hull)
+    sent.body["lines"][0]["total"] = "1.00"
+    Estimate.objects.filter(pk=sent.pk).update(body=sent.body)
+    page = client.get(link)
+    assert page.status_code == 200
+    assert "is not what it was" in page.content.decode()
+    assert sent.digest not in page.content.decode()
+    assert client.get(f"{link}agreement/{sent.pk}/").status_code == 409
+    assert client.post(f"{link}answer/", sent_by_the_page(sent)).status_code == 422
+    assert lines(hull) == ["sent"]
+
+
 def test_another_boat_s_link_answers_nothing_of_this_one(client: Client, hull: Hull) -> None:
     sent, other = a_sent_estimate(hull), a_surveyed_hull("H-2")
     assert client.post(f"{link_to(other)}answer/", sent_by_the_page(sent)).status_code == 422
