@@ -13,19 +13,20 @@ from hulls.takeoff import Bought, Material, Need, Opened, choose_packs
 from hulls.takeoff import Pack as Size
 from shop.models import Pack, Product, Supplier
 from stages.engine.stores import Stock
+from stages.queries.covered import Late, Short, cover
 from stages.queries.planned import PlannedNeed, planned_needs
 from stages.queries.stock import on_order
 from stages.queries.world import Around
 
 NOBODY_DAYS = 0  # what no supplier is named for is bought over the counter
-TRIFLE = 0.0005  # of a unit
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BuyLine:
     """So many of one pack: by when they must be here and when they are ordered for that, for which hulls.
 
-    ``missing`` is what the stores and the orders lack of the product, in its unit; ``cost`` is None without a price.
+    ``missing`` is what the stores and the orders lack of the product, in its unit; ``here_on`` is the day on which it
+    could be here, were it ordered today; ``cost`` is None without a price.
     """
 
     pack: Pack
@@ -33,8 +34,14 @@ class BuyLine:
     missing: float
     by: date
     order_by: date
+    here_on: date
     hulls: tuple[str, ...]
     cost: Decimal | None
+
+    @property
+    def is_late(self) -> bool:
+        """Whether it cannot be here in time any more."""
+        return self.here_on > self.by
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,6 +65,18 @@ class NoPack:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class LateOrder:
+    """What is on order and comes after the day on which hulls need it, or should have come before today."""
+
+    product: Product
+    amount: float
+    expected: date
+    is_overdue: bool
+    by: date
+    hulls: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class BuyList:
     """All that is to be bought, as of a day and up to a day."""
 
@@ -65,6 +84,7 @@ class BuyList:
     until: date | None
     suppliers: tuple[FromSupplier, ...]
     no_pack: tuple[NoPack, ...]
+    late: tuple[LateOrder, ...]
 
     @property
     def cost(self) -> Decimal:
@@ -75,17 +95,6 @@ class BuyList:
     def unpriced(self) -> int:
         """Lines without a price."""
         return sum(found.unpriced for found in self.suppliers)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Short:
-    """What a product lacks: how much, and the needs that are not covered."""
-
-    missing: float
-    needs: tuple[PlannedNeed, ...]
-
-    def tags(self, since: date) -> tuple[str, ...]:
-        return tuple(sorted({need.tag for need in self.needs if need.on >= since}))
 
 
 def buy_list(shop: Around, now: datetime, until: date | None = None) -> BuyList:
@@ -104,12 +113,14 @@ def buy_list(shop: Around, now: datetime, until: date | None = None) -> BuyList:
     needs = [need for need in planned_needs(shop, now) if until is None or need.on <= until]
     first_orders = {pk: Stock(coming=coming) for pk, coming in on_order().items()}
     stores = {**first_orders, **shop.world.stores}
-    shorts = _shorts(needs, stores, today)
-    products = Product.objects.filter(pk__in=shorts).prefetch_related("packs__supplier", "packs__product").in_bulk()
+    covers = {pk: cover(group, stores.get(pk), today) for pk, group in _by_product(needs).items()}
+    shorts = {pk: found.short for pk, found in covers.items() if found.short}
+    named = [pk for pk, found in covers.items() if found.short or found.late]
+    products = Product.objects.filter(pk__in=named).prefetch_related("packs__supplier", "packs__product").in_bulk()
     packs = {pack.pk: pack for row in products.values() for pack in row.packs.all() if pack.active}
     chosen = choose_packs(
         [_need(need, products[need.product], today) for pk in shorts for need in needs if need.product == pk],
-        [_material(row) for row in products.values()],
+        [_material(products[pk]) for pk in shorts],
         [can for pk in shorts for can in _opened(products[pk], stores.get(pk), today)],
     )
     lines = _lines(chosen.counts, packs, shorts, today)
@@ -119,27 +130,27 @@ def buy_list(shop: Around, now: datetime, until: date | None = None) -> BuyList:
         until=until,
         suppliers=tuple(_by_supplier(lines)),
         no_pack=tuple(_no_pack(products[pk], shorts[pk]) for pk in bare),
+        late=tuple(_late(products[pk], late, today) for pk in named for late in covers[pk].late),
     )
 
 
-def _shorts(needs: Sequence[PlannedNeed], stores: Mapping[int, Stock], today: date) -> dict[int, _Short]:
-    by_product: dict[int, list[PlannedNeed]] = defaultdict(list)
+def _by_product(needs: Iterable[PlannedNeed]) -> Mapping[int, list[PlannedNeed]]:
+    found: dict[int, list[PlannedNeed]] = defaultdict(list)
     for need in needs:
-        by_product[need.product].append(need)
-    found = {pk: _short(group, stores.get(pk), today) for pk, group in by_product.items()}
-    return {pk: short for pk, short in found.items() if short}
+        found[need.product].append(need)
+    return found
 
 
-def _short(needs: Sequence[PlannedNeed], stock: Stock | None, today: date) -> _Short | None:
-    left = stock.in_date(today) + sum(coming.amount for coming in stock.coming) if stock else 0.0
-    uncovered, missing = [], 0.0
-    for need in needs:
-        lacks = max(0.0, need.amount - max(0.0, left))
-        left -= need.amount
-        if lacks > TRIFLE:
-            uncovered.append(need)
-            missing += lacks
-    return _Short(missing=missing, needs=tuple(uncovered)) if uncovered else None
+def _late(product: Product, late: Late, today: date) -> LateOrder:
+    tags = tuple(sorted({need.tag for need in late.needs}))
+    return LateOrder(
+        product=product,
+        amount=late.coming.amount,
+        expected=late.coming.on,
+        is_overdue=late.coming.on < today,
+        by=min(need.on for need in late.needs),
+        hulls=tags,
+    )
 
 
 def _need(need: PlannedNeed, product: Product, today: date) -> Need:
@@ -173,14 +184,14 @@ def _opened(product: Product, stock: Stock | None, today: date) -> Iterable[Open
         yield Opened(product=product.name, amount=coming.amount)
 
 
-def _lines(counts: Iterable[Bought], packs: dict[int, Pack], shorts: dict[int, _Short], today: date) -> list[BuyLine]:
+def _lines(counts: Iterable[Bought], packs: dict[int, Pack], shorts: Mapping[int, Short], today: date) -> list[BuyLine]:
     by_pack: dict[int, list[Bought]] = defaultdict(list)
     for bought in counts:
         by_pack[int(bought.pack.called)].append(bought)
     return [_line(packs[pk], group, shorts[packs[pk].product_id], today) for pk, group in by_pack.items()]
 
 
-def _line(pack: Pack, group: Sequence[Bought], short: _Short, today: date) -> BuyLine:
+def _line(pack: Pack, group: Sequence[Bought], short: Short, today: date) -> BuyLine:
     count, by = sum(bought.count for bought in group), today + timedelta(days=min(bought.day for bought in group))
     lead = pack.supplier.lead_days if pack.supplier else NOBODY_DAYS
     return BuyLine(
@@ -189,6 +200,7 @@ def _line(pack: Pack, group: Sequence[Bought], short: _Short, today: date) -> Bu
         missing=short.missing,
         by=by,
         order_by=by - timedelta(days=lead),
+        here_on=today + timedelta(days=lead),
         hulls=short.tags(by),
         cost=pack.price * count if pack.price is not None else None,
     )
@@ -208,6 +220,6 @@ def _by_supplier(lines: Iterable[BuyLine]) -> Iterable[FromSupplier]:
         )
 
 
-def _no_pack(product: Product, short: _Short) -> NoPack:
+def _no_pack(product: Product, short: Short) -> NoPack:
     by = min(need.on for need in short.needs)
     return NoPack(product=product, missing=short.missing, by=by, hulls=short.tags(by))

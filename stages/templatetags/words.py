@@ -1,10 +1,12 @@
-"""``{{ finding.words|said }}``, ``{{ finding.earliest|when }}``, ``{{ status.hours|hours }}``."""
+"""``{{ finding.words|said }}``, ``{{ earliest|when }}``, ``{{ status.hours|hours }}``, ``{{ held|quantity:unit }}``."""
 
 from datetime import datetime
 
 from django import template
 from django.utils import timezone
 
+from shop.units import format_quantity
+from shop.units.here import units_here
 from stages import saying
 from stages.engine.findings import Words
 
@@ -27,3 +29,9 @@ def when(at: datetime | None) -> str:
 def hours(amount_h: float | None) -> str:
     """Hours of work, such as "1.5 h"; nothing for no number."""
     return saying.hours(amount_h) if amount_h is not None else ""
+
+
+@register.filter
+def quantity(amount: float, unit: str) -> str:
+    """An amount of what is counted in a unit, in the shop's units."""
+    return format_quantity(amount, unit, units_here.get())

@@ -55,10 +55,7 @@ def _page(request: FloorRequest, *, bound: OrderForm | None = None, status: int 
     suppliers = [
         (
             supplier,
-            [
-                (line, bound if str(line.pack.pk) == asked else _order_form(line, found.today))
-                for line in supplier.lines
-            ],
+            [(line, bound if str(line.pack.pk) == asked else _order_form(line)) for line in supplier.lines],
         )
         for supplier in found.suppliers
     ]
@@ -73,7 +70,6 @@ def _page(request: FloorRequest, *, bound: OrderForm | None = None, status: int 
     return render(request, "stages/buylist.html", shown, status=status)
 
 
-def _order_form(line: BuyLine, today: date) -> OrderForm:
-    lead = line.by - line.order_by
-    given = {"pack": line.pack.pk, "packs": line.packs, "expected_on": max(today + lead, today)}
+def _order_form(line: BuyLine) -> OrderForm:
+    given = {"pack": line.pack.pk, "packs": line.packs, "expected_on": line.here_on}
     return OrderForm(initial=given, auto_id=f"order-{line.pack.pk}-%s")

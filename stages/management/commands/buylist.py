@@ -12,7 +12,7 @@ from django.utils.translation import gettext as _
 
 from hulls.charging import money
 from shop.units import UnitSystem, format_quantity
-from stages.queries.buylist import BuyLine, BuyList, FromSupplier, NoPack, buy_list
+from stages.queries.buylist import BuyLine, BuyList, FromSupplier, LateOrder, NoPack, buy_list
 from stages.queries.world import around
 
 
@@ -55,11 +55,13 @@ def plain(found: BuyList, currency: str) -> dict[str, Any]:
         "without_price": found.unpriced,
         "suppliers": [_supplier(supplier) for supplier in found.suppliers],
         "no_pack": [_bare(bare) for bare in found.no_pack],
+        "late": [_late(late) for late in found.late],
     }
 
 
 def table(found: BuyList, currency: str, units: UnitSystem) -> Iterator[str]:
     """The buy list line by line."""
+    yield from (_late_in_words(late, units) for late in found.late)
     if not found.suppliers and not found.no_pack:
         yield _("Nothing needs to be bought.")
         return
@@ -69,8 +71,8 @@ def table(found: BuyList, currency: str, units: UnitSystem) -> Iterator[str]:
             cost = money(line.cost, currency) if line.cost is not None else _("no price")
             yield (
                 f"  {line.packs:>3} x {line.pack.called:<22.22} {line.pack.product.name:<40.40} "
-                f"{_('order by')} {max(line.order_by, found.today)}  {_('here by')} {line.by}  {cost:>12}  "
-                f"{', '.join(line.hulls)}"
+                f"{_('order by')} {max(line.order_by, found.today)}  "
+                f"{_('needed from') if line.is_late else _('here by')} {line.by}  {cost:>12}  {', '.join(line.hulls)}"
             )
     for bare in found.no_pack:
         missing = format_quantity(bare.missing, bare.product.unit, units)
@@ -96,8 +98,33 @@ def _line(line: BuyLine) -> dict[str, Any]:
         "missing": round(line.missing, 3),
         "by": line.by.isoformat(),
         "order_by": line.order_by.isoformat(),
+        "here_on": line.here_on.isoformat(),
         "hulls": list(line.hulls),
         "cost": str(line.cost) if line.cost is not None else None,
+    }
+
+
+def _late_in_words(late: LateOrder, units: UnitSystem) -> str:
+    words = {
+        "product": late.product.name,
+        "amount": format_quantity(late.amount, late.product.unit, units),
+        "expected": late.expected,
+        "by": late.by,
+        "hulls": ", ".join(late.hulls),
+    }
+    if late.is_overdue:
+        return _("%(product)s: %(amount)s on order should have been here %(expected)s, %(hulls)s") % words
+    return _("%(product)s: %(amount)s on order come %(expected)s, needed from %(by)s, %(hulls)s") % words
+
+
+def _late(late: LateOrder) -> dict[str, Any]:
+    return {
+        "product": late.product.name,
+        "amount": round(late.amount, 3),
+        "unit": late.product.unit,
+        "expected": late.expected.isoformat(),
+        "by": late.by.isoformat(),
+        "hulls": list(late.hulls),
     }
 
 

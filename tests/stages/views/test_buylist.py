@@ -13,6 +13,7 @@ from django.core.management import CommandError, call_command
 from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
+from django.urls import reverse
 from django.utils import timezone
 
 from hulls.models import Hull
@@ -102,6 +103,32 @@ def test_what_is_on_order_is_not_bought_again(crew: Client) -> None:
     assert as_json()["suppliers"] == []
     stores.close_order(order=order, reason="no longer made", now=timezone.now())
     assert len(lines(as_json())) == 1
+
+
+def test_an_order_that_comes_after_its_day_is_told_and_not_bought_again(crew: Client) -> None:
+    only_enamel(a_hull())
+    (line,) = lines(as_json())
+    today, needed = timezone.localdate(), date.fromisoformat(line["by"])
+    pack = Pack.objects.get(product=product("enamel"), amount=QUART)
+    here = needed + timedelta(days=1)
+    order = stores.place_order(pack=pack, packs=2, ordered_on=today, expected_on=here, by=hand().by, client_id=uuid4())
+    found = as_json()
+    assert found["suppliers"] == []
+    (late,) = found["late"]
+    assert (late["expected"], late["by"], late["hulls"]) == (here.isoformat(), needed.isoformat(), ["H-1"])
+    assert "On order, but late" in crew.get(reverse("buylist")).content.decode()
+    OrderLine.objects.filter(pk=order.pk).update(expected_on=needed)
+    assert as_json()["late"] == []
+    OrderLine.objects.filter(pk=order.pk).update(ordered_on=today, expected_on=today - timedelta(days=1))
+    assert "should have been here" in crew.get(reverse("buylist")).content.decode()
+
+
+def test_what_cannot_come_in_time_says_when_it_could(crew: Client) -> None:
+    only_enamel(a_hull())
+    (line,) = lines(as_json())
+    here = timezone.localdate() + timedelta(days=LEAD_DAYS)
+    assert line["here_on"] == here.isoformat() > line["by"]
+    assert "at the earliest" in crew.get(reverse("buylist")).content.decode()
 
 
 def test_a_day_leaves_out_what_is_needed_later(crew: Client) -> None:
