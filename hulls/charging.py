@@ -4,9 +4,13 @@ from decimal import Decimal
 
 from django.utils.formats import number_format
 
-from hulls.estimate import Currency, LineKind, Rounding, Tax, Terms
+from hulls.estimate import Currency, Line, LineKind, Rounding, Tax, Terms
 from shop.models import Shop
 from shop.models import Tax as TaxRow
+from shop.units import UnitSystem, format_quantity, unit_name
+from shop.units.here import units_here
+
+MEASURES = {unit_name(unit): unit for unit in ("L", "kg", "m", "m2")}
 
 
 def currency_of(shop: Shop) -> Currency:
@@ -52,6 +56,15 @@ def unit_price(amount: Decimal, code: str) -> str:
     if amount == Currency(code=code).rounded(amount):
         return money(amount, code)
     return f"{code}\N{NO-BREAK SPACE}{figure(amount, 6)}"
+
+
+def amount_of(line: Line) -> str:
+    """How much a line charges for, as it is priced; a shop that reads US units has them first: "2 lb (0.91 kg)"."""
+    unit = unit_name(line.unit)
+    priced = f"{figure(line.amount)}\N{NO-BREAK SPACE}{unit}"
+    if units_here.get() is UnitSystem.METRIC or unit not in MEASURES:
+        return priced
+    return f"{format_quantity(float(line.amount), MEASURES[unit], UnitSystem.US)} ({priced})"
 
 
 def figure(amount: Decimal, places: int = 3) -> str:

@@ -1,10 +1,11 @@
-"""``{{ line.total|money:code }}``, ``{{ line.unit_price|unit_price:code }}`` and ``{{ line.amount|figure }}``."""
+"""``{{ line.total|money:code }}``, ``{{ line.unit_price|unit_price:code }}`` and ``{{ line|amount }}``."""
 
 from decimal import Decimal
 
 from django import template
 
 from hulls import charging
+from hulls.estimate import Line
 
 register = template.Library()
 
@@ -19,6 +20,12 @@ def money(amount: Decimal | None, code: str) -> str:
 def figure(amount: Decimal | None) -> str:
     """A plain number; nothing for none."""
     return charging.figure(amount) if amount is not None else ""
+
+
+@register.filter
+def amount(line: Line) -> str:
+    """How much a line charges for, with its unit."""
+    return charging.amount_of(line)
 
 
 @register.filter

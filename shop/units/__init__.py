@@ -5,7 +5,7 @@ from shop.units.area import format_area
 from shop.units.eighths import is_eighths, parse_eighths
 from shop.units.errors import UnitError
 from shop.units.length import LengthUnit, format_length, parse_length
-from shop.units.quantity import format_quantity, parse_quantity
+from shop.units.quantity import format_quantity, parse_quantity, unit_name
 from shop.units.registry import convert
 from shop.units.system import UnitSystem
 from shop.units.temperature import format_temperature, parse_temperature
@@ -30,4 +30,5 @@ __all__ = [
     "parse_quantity",
     "parse_temperature",
     "parse_volume",
+    "unit_name",
 ]

@@ -15,6 +15,7 @@ from shop.units.tidy import rounded, tidy
 
 _COUNTED = re.compile(rf"(?P<number>{NUMBER})(?P<unit>[a-z]+[2²]?)?")
 _AREAS = {"m2": "m2", "m²": "m2", "ft2": "ft2", "ft²": "ft2", "sqft": "ft2"}
+_NAMES = {"m2": "m²"}
 _PIECES = frozenset({"", "pc", "pcs", "pieces", "piece"})
 
 
@@ -60,6 +61,11 @@ def parse_quantity(text: str, unit: str) -> float:
     except NumberProblem as problem:
         raise UnitError(f"{quoted(text)} {problem}.") from None
     return number * float(factor("foot**2", "meter**2")) if _AREAS.get(written) == "ft2" else number
+
+
+def unit_name(unit: str) -> str:
+    """Give a unit that something is counted in as people read it: ``m²`` for "m2"."""
+    return _NAMES.get(unit, unit)
 
 
 def format_quantity(value: float, unit: str, system: UnitSystem) -> str:

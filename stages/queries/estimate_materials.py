@@ -14,13 +14,12 @@ from hulls.materials import shop_materials
 from hulls.models import Hull
 from hulls.sizes import sizes_of
 from hulls.takeoff import Item, take_off
-from shop.units import UnitSystem
+from shop.units import UnitSystem, unit_name
 from stages.advice.work import work_of_steps
 from stages.engine.work import Work
 from stages.queries.supplies_needs import sums_in_words
 
 HUNDREDTH = Decimal("0.01")
-SHOWN = {"m2": "m²"}
 POT_SPREAD = 0.1  # from boat to boat at one size: thirst of the wood, hand, what dries in the pot; common practice
 
 
@@ -66,7 +65,7 @@ def _need(item: Item, spread: float, currency: Currency, units: UnitSystem) -> N
     return Need(
         product=item.product,
         amount=max(amount, HUNDREDTH),
-        unit=SHOWN.get(item.unit, item.unit),
+        unit=unit_name(item.unit),
         because=because,
         spread=spread,
         price=_price(item, currency),

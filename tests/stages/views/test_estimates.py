@@ -14,7 +14,8 @@ from django.test import Client
 from django.test.utils import CaptureQueriesContext
 
 from hulls.models import Estimate, Hull
-from shop.models import Role, Shop
+from shop.models import Pack, Role, Shop
+from shop.units import UnitSystem, format_volume
 from stages.audit import differences
 from stages.models import Entry
 from stages.services import notes
@@ -204,6 +205,27 @@ def test_what_was_sent_is_shown_with_its_digest_and_prints_on_both_papers(crew: 
         assert "E-1" in text
         assert "4 × 1.5 h" in text
         assert sent.digest in text.replace("\n", "").replace(" ", "")
+
+
+@pytest.mark.parametrize("part", ["words", "total"])
+def test_what_was_altered_since_it_was_sent_is_neither_shown_nor_printed(crew: Client, hull: Hull, part: str) -> None:
+    sent = a_sent_estimate(hull)
+    sent.body["lines"][0][part] = "1.00"
+    Estimate.objects.filter(pk=sent.pk).update(body=sent.body)
+    page = f"/hulls/H-1/estimates/{sent.pk}/"
+    for path in (page, f"{page}pdf/"):
+        answer = crew.get(path)
+        assert answer.status_code == 409
+        assert "not what was sent" in words(answer)
+
+
+def test_amounts_read_in_the_units_of_the_shop_beside_those_of_their_price(crew: Client, hull: Hull) -> None:
+    Shop.objects.update(units="us")
+    Pack.objects.update(price=Decimal(20))
+    line = next(line for line in a_sent_estimate(hull).sums.lines if line.unit == "L")
+    us = format_volume(float(line.amount), UnitSystem.US)
+    sent = Estimate.objects.get(hull=hull)
+    assert f"{us} ({line.amount.normalize()} L)" in words(crew.get(f"/hulls/H-1/estimates/{sent.pk}/"))
 
 
 def test_the_shop_s_owner_writes_down_a_yes_by_word_of_mouth_and_crew_cannot(crew: Client, hull: Hull) -> None:
