@@ -45,8 +45,8 @@ class Where:
 class Progress:
     """The owner's page. ``steps_done`` of ``steps`` are over; ``coming`` names the next ones after today's.
 
-    ``asks`` wait for an answer, ``agreed`` have one; ``pays`` is what is to be paid; ``altered`` says that another paper
-    is no longer what was sent.
+    ``asks`` wait for an answer, ``agreed`` have one; ``pays`` is what is to be paid; ``altered`` says that another
+    paper is not what was sent any more.
     """
 
     hull: Hull
