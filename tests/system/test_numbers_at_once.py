@@ -20,9 +20,9 @@ def test_on_postgres_numbers_sent_at_once_have_no_gaps(on_postgres: dict[str, st
 def check_numbers(settings: dict[str, str]) -> None:
     """Let two processes send at the same moments."""
     manage(settings, "migrate", "-v0")
-    run(settings, "-m", "tests.system.senders", "prepare", str(DRAFTS))
+    run(settings, "-m", "tests.system.quoters", "prepare", str(DRAFTS))
     at = str(time.time() + WARM_S)
-    senders = [begin(settings, "-m", "tests.system.senders", "send", name, at, str(DRAFTS)) for name in ("ada", "ben")]
-    labels = [label for sender in senders for label in json.loads(said(sender))]
+    quoters = [begin(settings, "-m", "tests.system.quoters", "send", name, at, str(DRAFTS)) for name in ("ada", "ben")]
+    labels = [label for quoter in quoters for label in json.loads(said(quoter))]
     assert sorted(labels) == sorted(f"E-{number}" for number in range(1, 2 * DRAFTS + 1))
     assert "the tables equal the log" in manage(settings, "audit")
