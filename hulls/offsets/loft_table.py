@@ -12,6 +12,7 @@ from hulls.offsets.cells import read_cell, read_name
 from hulls.offsets.columns import Column
 from hulls.offsets.named_lines import NamedLine, Tells, is_heading, is_line, line_of, tells_of, unit_of
 from hulls.offsets.section_points import LineProblem, Told, points_of
+from hulls.offsets.width import too_wide, width_of
 from shop.sheets.problems import CellProblem, RowProblem, SheetError
 from shop.sheets.records import Record
 from shop.units import LengthUnit
@@ -84,7 +85,11 @@ def read_loft_table(rows: Sequence[tuple[int, Record]]) -> tuple[Offsets | None,
     """
     if max(_lines_down(rows), _lines_across(rows)) > MOST_LINES:
         raise SheetError(_("A hull has %(most)d lines at most here.") % {"most": MOST_LINES})
-    grid = _turned(rows) if _lines_across(rows) > _lines_down(rows) else _as_it_is(rows)
+    turned = _lines_across(rows) > _lines_down(rows)
+    wide = _too_wide(rows, rows[_titles_at(rows, turned=turned)][1])
+    if wide:
+        return None, wide
+    grid = _turned(rows) if turned else _as_it_is(rows)
     unit = unit_of(" ".join(grid.cells[0][: grid.labels]).strip())
     problems: list[RowProblem] = []
     lines = _lines(grid, unit, problems)
@@ -112,11 +117,24 @@ def _lines_across(rows: Sequence[tuple[int, Record]]) -> int:
 
 def _as_it_is(rows: Sequence[tuple[int, Record]]) -> Grid:
     """Put the row that names the stations first."""
+    first = _titles_at(rows, turned=False)
+    return _grid([rows[first], *rows[:first], *rows[first + 1 :]], turned=False)
+
+
+def _titles_at(rows: Sequence[tuple[int, Record]], *, turned: bool) -> int:
+    """Which row stands above the columns: that of the lines' names, or that of the stations'."""
+    if turned:
+        return max(range(len(rows[:4])), key=lambda n: sum(map(is_line, rows[n][1].cells[1:])))
     named = (n for n, (__, record) in enumerate(rows) if record.cells[0].casefold().strip().startswith("sta"))
     first = next(named, None)
     if first is None or len(_filled(rows[first][1])) < 3:
         first = next((n for n, (__, record) in enumerate(rows) if len(_filled(record)) > 2), 0)
-    return _grid([rows[first], *rows[:first], *rows[first + 1 :]], turned=False)
+    return first
+
+
+def _too_wide(rows: Sequence[tuple[int, Record]], titles: Record) -> list[RowProblem]:
+    found = (too_wide(record, row, width_of(titles)) for row, record in rows)
+    return [problem for problem in found if problem is not None]
 
 
 def _turned(rows: Sequence[tuple[int, Record]]) -> Grid:

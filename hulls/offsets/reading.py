@@ -9,10 +9,12 @@ from typing import BinaryIO
 from django.utils.translation import gettext as _
 
 from hulls.lines import LinesError, Offsets, Taped
+from hulls.lines.offsets import MOST_POINTS
 from hulls.offsets.cells import read_cell
 from hulls.offsets.columns import Column, columns_of, delimiter_of
 from hulls.offsets.kept import Lines
 from hulls.offsets.loft_table import is_loft_table, read_loft_table
+from hulls.offsets.width import too_wide
 from shop.sheets.problems import CellProblem, RowProblem, SheetError
 from shop.sheets.records import Record
 from shop.sheets.source import Lines as SourceLines
@@ -54,34 +56,31 @@ def read_table(file: BinaryIO) -> Lines:
     TableError
         Rows cannot be read.
     """
-    rows = list(_rows(file))
-    if is_loft_table(rows):
-        return _of_the_loft(rows)
+    rows = list(islice(_rows(file), MOST_POINTS + 2))  # the line of titles, and one that is too many
+    if len(rows) > MOST_POINTS + 1:
+        raise SheetError(_("The table has more than %(most)d points.") % {"most": MOST_POINTS})
+    try:
+        return _of_the_loft(rows) if is_loft_table(rows) else _of_rows(rows)
+    except LinesError as error:
+        raise SheetError(error.message) from None
+
+
+def _of_rows(rows: list[tuple[int, Record]]) -> Lines:
     columns = columns_of(tuple(title.strip() for title in rows[0][1].cells)) if rows else ()
     if len(rows) < 2:
         raise SheetError(_("There are no rows under the first line."))
     problems: list[RowProblem] = []
-    read = [_numbers(record, row, columns, problems) for row, record in rows[1:]]
-    named = {column.field for column in columns if column is not None}
-    try:
-        if "height" in named:
-            if problems:
-                raise TableError(problems)
-            return Offsets.of_points((_is(n["station"]), _is(n["height"]), _is(n["half_breadth"])) for n in read)
-        taped = _taped(read, [row for row, _ in rows[1:]], [record for _, record in rows[1:]], problems)
-    except LinesError as error:
-        raise SheetError(error.message) from None
+    read = [(row, record, _numbers(record, row, columns, problems)) for row, record in rows[1:]]
+    if not any(column is not None and column.field == "height" for column in columns):
+        return _taped(read, problems)
     if problems:
         raise TableError(problems)
-    return taped
+    return Offsets.of_points((_is(n["station"]), _is(n["height"]), _is(n["half_breadth"])) for _row, _record, n in read)
 
 
 def _of_the_loft(rows: list[tuple[int, Record]]) -> Offsets:
     problems = [_unread(record, row) for row, record in rows if record.reason]
-    try:
-        offsets, found = read_loft_table(rows) if not problems else (None, problems)
-    except LinesError as error:
-        raise SheetError(error.message) from None
+    offsets, found = read_loft_table(rows) if not problems else (None, problems)
     if offsets is None:
         raise TableError(found)
     return offsets
@@ -115,6 +114,9 @@ def _numbers(record: Record, row: int, columns: tuple[Column | None, ...], probl
     if record.reason:
         problems.append(_unread(record, row))
         return {}
+    if problem := too_wide(record, row, len(columns)):
+        problems.append(problem)
+        return {}
     may_be_empty = {"girth", "half_breadth"} if any(c and c.field == "girth" for c in columns) else set()
     found: Numbers = {}
     for column, raw in zip(columns, (*record.cells, *[""] * len(columns)), strict=False):
@@ -136,22 +138,19 @@ def _unread(record: Record, row: int) -> RowProblem:
     return RowProblem(row=row, line=record.line, column="", reason=record.reason)
 
 
-def _taped(read: list[Numbers], at: list[int], records: list[Record], problems: list[RowProblem]) -> tuple[Taped, ...]:
+def _taped(read: list[tuple[int, Record, Numbers]], problems: list[RowProblem]) -> tuple[Taped, ...]:
     found = []
     wrong = {problem.row for problem in problems}
-    for numbers, row, record in zip(read, at, records, strict=True):
+    for row, record, numbers in read:
         if row in wrong:
             continue
+        x_m, girth_m, half_breadth_m = (numbers.get(field) for field in ("station", "girth", "half_breadth"))
         try:
-            found.append(
-                Taped(
-                    x_m=_is(numbers["station"]),
-                    girth_m=numbers.get("girth"),
-                    half_breadth_m=numbers.get("half_breadth"),
-                )
-            )
+            found.append(Taped(x_m=_is(x_m), girth_m=girth_m, half_breadth_m=half_breadth_m))
         except LinesError as error:
             problems.append(RowProblem(row=row, line=record.line, column=error.field, reason=error.message))
+    if problems:
+        raise TableError(problems)
     return tuple(found)
 
 

@@ -62,6 +62,7 @@ def points_of(told: Sequence[Told]) -> list[Point]:
         raise LineProblem(ends[0], _("The sheer lies below the keel."))
     _check_between(keel, sheer, [t for t in told if t.line.at_m is not None])
     _check_crossed(buttocks, waterlines)
+    _check_contradicted(waterlines, [point for point in (chine, sheer) if point], keel)
     cut = [t.point for t in (*waterlines, *buttocks) if not (keel and t.point[0] < keel[0] and not t.point[1])]
     found = sorted(p for p in (keel, *cut, chine, sheer) if p is not None)
     return _apart(found)
@@ -111,6 +112,20 @@ def _check_crossed(buttocks: Sequence[Told], waterlines: Sequence[Told]) -> None
                 _("%(line)s crosses %(other)s: it lies lower here, though further out.")
                 % {"line": outer.title, "other": inner.title},
             )
+
+
+def _check_contradicted(waterlines: Iterable[Told], others: Iterable[Point], keel: Point | None) -> None:
+    """Refuse a second half-breadth at one height; at the keel's own height it is a flat bottom's."""
+    for told in waterlines:
+        level, breadth = told.point
+        for height, other in others:
+            above = keel is None or height > keel[0] + READ_M
+            if above and abs(height - level) < APART_M and abs(other - breadth) > READ_M:
+                raise LineProblem(
+                    told,
+                    _("%(line)s is crossed: two half-breadths are told for one height here, %(a).3g m and %(b).3g m.")
+                    % {"line": told.title, "a": breadth, "b": other},
+                )
 
 
 def _apart(points: Sequence[Point]) -> list[Point]:

@@ -103,6 +103,8 @@ def test_a_flat_bottom_whose_buttocks_are_level_is_read() -> None:
         ("Buttock 6 in,-,0-2-0", "Buttock 6 in,-,0-8-0", 4, "4 ft", "Buttock 6 in crosses WL 4 in"),
         ("Buttock 6 in,-,0-2-0", "Buttock 6 in,-,1-2-0", 4, "4 ft", "crosses"),
         ("WL 4 in", "WL 14 in", 5, "0 ft", "crosses the sheer"),
+        ("WL 4 in,0-0-0,0-9-0", "WL 12 in,0-0-0,0-6-0", 5, "4 ft", "two half-breadths are told for one height"),
+        ("WL 4 in,0-0-0,0-9-0,0-0-0", "WL 4 in,0-0-0,0-9-0,0-0-0,0-1-0", 5, "", "5 cells, but there are 4 titles"),
         ("Keel height,0-0-0,0-0-0", "Keel height,0-0-0,0-6-0", 4, "4 ft", "crosses the keel"),
         ("Keel height,0-0-0,0-0-0", "Keel height,0-0-0,2-0-0", 2, "4 ft", "The sheer lies below the keel"),
         ("Sheer half-breadth,0-0-0,1-0-0", "Sheer half-breadth,0-0-0,-", 2, "4 ft", "both needed"),
@@ -119,6 +121,27 @@ def test_what_is_wrong_is_told_by_its_row_and_column(old: str, new: str, row: in
 
     assert (problems[0].row, problems[0].column) == (row, column)
     assert words in problems[0].reason
+
+
+def test_a_waterline_at_the_chine_s_height_has_its_half_breadth() -> None:
+    chine = "Chine height,-,0-4-0,-\nChine half-breadth,-,{},-\n"
+
+    assert read(SMALL + chine.format("0-9-0")) == read(SMALL)
+    assert "two half-breadths" in refused(SMALL + chine.format("0-11-0"))[0].reason
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Station (m),0,1.2,2.4\nSheer height,0,3,0,3,0,3\nKeel height,0,0,0\nWL 0.1,0,0,0\n",
+        "Station (m),Sheer height,Keel height,WL 0.1\n0,0.3,0,0\n1,2,0,3,0,0\n2.4,0.3,0,0\n",
+    ],
+)
+def test_decimal_commas_among_commas_between_cells_are_told_by_their_row(text: str) -> None:
+    (problem,) = refused(text)
+
+    assert (problem.row, problem.column) in {(2, ""), (3, "")}
+    assert "decimal commas" in problem.reason
 
 
 def test_stations_that_are_not_apart_are_refused() -> None:

@@ -65,8 +65,15 @@ def test_taped_stations_may_lack_a_girth_or_a_breadth() -> None:
         ("3.048,0.1,1-0-0", "half_breadth_m", "units are mixed"),
         ("3.048,0.1,12 in", "half_breadth_m", "units are mixed"),
         ("3.048,,0.3", "height_m", "must be filled in"),
-        ("3.048,high,0.3", "height_m", "is in another unit than its column"),
-        ("3.048,nan,0.3", "height_m", "is in another unit"),
+        ("3.048,0.1,5 mm", "half_breadth_m", "units are mixed"),
+        ("3.048,0.1,12'", "half_breadth_m", "units are mixed"),
+        ("3.048,high,0.3", "height_m", "is no number"),
+        ("3.048,abc,0.3", "height_m", "is no number"),
+        ("3.048,nan,0.3", "height_m", "is no number"),
+        ("3.048,inf,0.3", "height_m", "is no number"),
+        ("3.048,1e999,0.3", "height_m", "is no number"),
+        ("3.048,--,0.3", "height_m", "is no number"),
+        ("3.048,5 planks,0.3", "height_m", "is no number"),
         ("3.048,0.1", "half_breadth_m", "must be filled in"),
     ],
 )
@@ -77,6 +84,33 @@ def test_a_bad_cell_is_told_by_its_row_and_column(row: str, column: str, words: 
     (problem,) = caught.value.problems
     assert (problem.row, problem.column) == (6, column)
     assert words in problem.reason
+
+
+@pytest.mark.parametrize("titles", ["station_m,height_m,half_breadth_m", "station_m,girth_m,half_breadth_m"])
+def test_decimal_commas_among_commas_between_cells_are_refused_row_by_row(titles: str) -> None:
+    with pytest.raises(TableError) as caught:
+        read_text(f"{titles}\n1,0.9,0.4\n1,5,0,9,0,4\n2,0.9,0.4\n2,5,0,9,0,4\n")
+
+    assert [(problem.row, problem.column) for problem in caught.value.problems] == [(3, ""), (5, "")]
+    assert all("6 cells" in p.reason and "decimal commas" in p.reason for p in caught.value.problems)
+
+
+def test_empty_cells_that_a_spreadsheet_adds_at_the_end_are_passed_over() -> None:
+    assert read_text(WEDGE_M.replace("0,0,0\n", "0,0,0,,, \n", 1)) == WEDGE
+
+
+def test_decimal_commas_may_have_all_the_digits_that_a_program_writes() -> None:
+    points = [(x, height + 1 / 3, breadth + 1 / 7) for x, height, breadth in half_cylinder(0.4, 5)]
+    lines = Offsets.of_points(points)
+
+    assert read_text(kept(lines).replace(",", ";").replace(".", ",")) == lines
+
+
+def test_a_thousand_s_comma_may_be_a_decimal_one_and_is_refused_but_in_metres() -> None:
+    with pytest.raises(TableError) as caught:
+        read_text("station_mm;height_mm;half_breadth_mm\n1,234;0;0\n")
+
+    assert "two ways" in caught.value.problems[0].reason
 
 
 def test_every_bad_row_is_told_at_once() -> None:
@@ -97,12 +131,26 @@ def test_every_bad_row_is_told_at_once() -> None:
         ("station_m,x,height_m,half_breadth_m\n0,0,0,0\n", "same thing"),
         ("station_m,height_m,half_breadth_m\n0,0,0\n", "two stations"),
         (WEDGE_M + "2,0.1,0.2\n2,0.1,0.3\n2,0,0\n", "crossed"),
+        (WEDGE_M + "2,0,0\n2,0.2,0.3\n2,0.3,0.31\n2,0.2,0.25\n", "at the height 0.2 m it has the half-breadths 0.25 m"),
+        (WEDGE_M + "3,0.1,0.2\n" * 20_000, "more than 20000 points"),
         (WEDGE_M.replace("3.048,0.3048,0.3048", "3.048,30.48,0.3048"), "Are all numbers in metres"),
     ],
 )
 def test_a_table_that_is_none_is_refused_in_a_sentence(text: str, words: str) -> None:
     with pytest.raises(SheetError, match=words):
         read_text(text)
+
+
+def test_a_flat_bottom_may_have_points_side_by_side() -> None:
+    assert read_text(WEDGE_M + "2,0,0\n2,0,0.2\n2,0,0.3\n2,0.3048,0.3\n") != WEDGE
+
+
+def test_a_table_with_far_too_many_rows_is_not_read_to_its_end() -> None:
+    file = io.BytesIO(WEDGE_M.encode() + b"3,0.1,0.2\n" * 440_000)
+
+    with pytest.raises(SheetError, match="more than 20000 points"):
+        read_table(file)
+    assert file.tell() < 1_000_000
 
 
 def test_a_long_table_is_read_whole() -> None:
