@@ -5,7 +5,20 @@ import re
 _PART = r"[A-Za-z0-9](?:[A-Za-z0-9.-]*[A-Za-z0-9])?"
 PATTERN = rf"{_PART}(?:/{_PART})*"
 WORDS_OF_THE_SITE = frozenset(  # they stand in addresses of sheets
-    {"new", "import", "change", "part", "do", "coats", "photos", "estimate", "estimates", "change-order", "bill"}
+    {
+        "new",
+        "import",
+        "change",
+        "part",
+        "do",
+        "coats",
+        "photos",
+        "estimate",
+        "estimates",
+        "change-order",
+        "bill",
+        "finish-record",
+    }
 )
 
 

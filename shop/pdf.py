@@ -1,6 +1,7 @@
 """The one door to WeasyPrint: a page becomes a PDF, and nothing is fetched over the network for it."""
 
 import mimetypes
+from collections.abc import Mapping
 from enum import StrEnum
 from pathlib import Path
 from threading import BoundedSemaphore
@@ -28,7 +29,7 @@ class PdfError(RuntimeError):
     """No PDF can be made now; its message tells whoever asked for one what to do instead."""
 
 
-def pdf_of(html: str, base_url: str, paper: Paper) -> bytes:
+def pdf_of(html: str, base_url: str, paper: Paper, *, pictures: Mapping[str, bytes] | None = None) -> bytes:
     """Lay a page out on paper.
 
     Parameters
@@ -40,6 +41,8 @@ def pdf_of(html: str, base_url: str, paper: Paper) -> bytes:
         The address that links without a host are read against.
     paper : Paper
         The size of its sheets; margins are those of the page's own `@page`.
+    pictures : mapping of str to bytes, optional
+        Photos of the page, WebP, by the path of the address that it has for each.
 
     Returns
     -------
@@ -53,13 +56,14 @@ def pdf_of(html: str, base_url: str, paper: Paper) -> bytes:
     """
     try:
         from weasyprint import CSS, HTML
-        from weasyprint.urls import URLFetcher
+        from weasyprint.urls import URLFetcher, URLFetcherResponse
     except OSError:  # Pango is no Python package: WeasyPrint looks for it when it is imported
         raise PdfError(_("This machine cannot make a PDF: print this page instead.")) from None
 
     class OwnFiles(URLFetcher):  # type: ignore[misc]  # the library brings no types
         def fetch(self, url: str, headers: object = None) -> Any:
-            return own_static_file(url)
+            held = (pictures or {}).get(urlsplit(url).path)
+            return URLFetcherResponse(url, held, {"Content-Type": "image/webp"}) if held else own_static_file(url)
 
     if not _turn.acquire(timeout=WAIT_S):
         raise PdfError(_("Too many ask for a PDF at this moment: print this page instead, or try again soon."))

@@ -14,6 +14,7 @@ urlpatterns = [
     path("", include("stages.urls.sheet")),
     path("", include("stages.urls.link")),
     path("", include("stages.urls.messages")),
+    path("", include("stages.urls.labels")),
     path("", include("stages.urls.supplies")),
     path("", include("stages.urls.stores")),
     path("", include("shop.urls_people")),

@@ -9,6 +9,7 @@ from django.db.models import Count
 from hulls.models import Estimate, EstimateKind
 from stages import projector
 from stages.audit_money import of_money
+from stages.audit_records import record_of
 from stages.audit_stores import drawn_by, of_lots
 from stages.difference import Difference
 from stages.engine.replay import replay
@@ -55,6 +56,7 @@ def of_hull(row: HullWork) -> Iterator[Difference]:
     if wanted_place != (row.station_id, row.place):
         yield Difference(row.hull.tag, "place", wanted_place, (row.station_id, row.place))
     yield from _agreements(row, replayed)
+    yield from record_of(row)
 
 
 def missing_numbers() -> Iterator[Difference]:

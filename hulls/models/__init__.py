@@ -3,6 +3,7 @@
 from hulls.models.bills import Invoice, InvoiceKind, PaidBy, Payment, PaymentKind
 from hulls.models.enquiries import Enquiry, EnquiryState
 from hulls.models.estimates import Answer, Estimate, EstimateKind
+from hulls.models.finish_records import FinishRecord
 from hulls.models.hulls import Filler, Hull, InsideVarnish, Priority
 from hulls.models.lines import HullKind, LinesKind, LinesRecord
 from hulls.models.links import ProgressLink, Wish
@@ -17,6 +18,7 @@ __all__ = [
     "Estimate",
     "EstimateKind",
     "Filler",
+    "FinishRecord",
     "Hull",
     "HullKind",
     "InsideVarnish",

@@ -76,6 +76,16 @@ class Hull(models.Model):
         default="#6e7f70",
         validators=[RegexValidator(r"^#[0-9a-f]{6}$", _("Like #2f5d46."))],
     )
+    # A boat that comes back is a hull with a log, a route and a tag of its own, and remembers the time before.
+    before = models.OneToOneField(
+        "self",
+        models.PROTECT,
+        related_name="later",
+        null=True,
+        blank=True,
+        editable=False,
+        verbose_name=_("was here as"),
+    )
     arrived_on = models.DateField(_("arrived on"))
     promised_on = models.DateField(_("promised for"), null=True, blank=True)
     priority = models.PositiveSmallIntegerField(_("priority"), choices=Priority, default=Priority.NORMAL)

@@ -33,6 +33,20 @@ BLOCKS = (
 )
 
 
+OF_ITS_OWN = ("name", "hull_type", "wood", "fittings", "filler", "inside_varnish", "colour", "colour_name")
+
+
+def as_it_left(hull: Hull, units: UnitSystem) -> dict[str, Any]:
+    """What a boat that comes in again is known to be: as it left, in the colour that it was painted then."""
+    measured = {name: value for name in MEASURED if (value := getattr(hull, name)) is not None}
+    return {
+        **{name: getattr(hull, name) for name in OF_ITS_OWN},
+        **{name: format_length(value, units) for name, value in measured.items()},
+        "old_colour": hull.colour,
+        "owner": hull.owner_id,
+    }
+
+
 class HullForm(forms.ModelForm):  # type: ignore[type-arg]  # not subscriptable at run time
     """A hull's particulars, for taking it in and for changing them later.
 

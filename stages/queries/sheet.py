@@ -112,7 +112,9 @@ def at_hand(*, tag: str, pulse: Pulse, now: datetime) -> AtHand | None:
     now : datetime
         The moment, aware.
     """
-    row = HullWork.objects.select_related("hull__owner", "route", "station").filter(hull__tag=tag).first()
+    row = (
+        HullWork.objects.select_related("hull__owner", "hull__before", "route", "station").filter(hull__tag=tag).first()
+    )
     if row is None:
         return None
     shop = around(pulse=pulse)

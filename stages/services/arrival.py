@@ -1,11 +1,15 @@
 """A hull comes in: its row, its plan of work, and the first line of its log."""
 
 from collections.abc import Iterable
+from contextlib import suppress
 
 from django.db import IntegrityError, transaction
 from django.utils import timezone
 
+from hulls.lines import LinesError
 from hulls.models import Hull
+from hulls.offsets.kept import read_kept
+from hulls.services.lines import record_lines
 from shop.models import Pulse
 from stages.engine.errors import EngineError
 from stages.engine.findings import gettext_noop
@@ -63,6 +67,41 @@ def take_in(*, hull: Hull, hand: Hand, old_finish: Iterable[Surface] = CAME_WITH
         details = {"old_finish": [str(surface) for surface in old_finish]}
         line = Line(kind=EntryKind.ARRIVED, details=details)
         return record(hull_id=hull.pk, hand=hand, plan=telling(line))
+
+
+def check_comes_back(before: Hull) -> None:
+    """Refuse a boat that never left, or is here again already.
+
+    Raises
+    ------
+    EngineError
+        With ``tag`` as its field.
+    """
+    if HullWork.objects.filter(hull=before, handed_over_at__isnull=True).exists():
+        raise EngineError("tag", gettext_noop("That boat was not handed over yet."))
+    if Hull.objects.filter(before=before).exists():
+        raise EngineError("tag", gettext_noop("That boat came in again already."))
+
+
+def take_in_again(*, hull: Hull, before: Hull, hand: Hand, old_finish: Iterable[Surface] = CAME_WITH) -> Outcome:
+    """Begin the work on a boat that was here before: a new log and route, linked to the record of the time before.
+
+    Its lines, where they were taped, come along as far as they still fit its measures. Arguments and refusals as of
+    `take_in`.
+
+    Raises
+    ------
+    EngineError
+        As `take_in`; or the boat was never handed over, or is here again already.
+    """
+    with transaction.atomic():
+        check_comes_back(Hull.objects.select_for_update(of=("self",)).get(pk=before.pk))
+        hull.before = before
+        outcome = take_in(hull=hull, hand=hand, old_finish=old_finish)
+        if before.lines_table:
+            with suppress(LinesError):
+                record_lines(hull_id=hull.pk, lines=read_kept(before.lines_table), by=hand.by, now=hand.at)
+    return outcome
 
 
 def change_hull(*, hull: Hull) -> None:

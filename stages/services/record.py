@@ -25,6 +25,7 @@ from stages.queries.work import log_of, work_of
 from stages.queries.world import around
 from stages.services.desk import Desk, Plan
 from stages.services.drawing import give_back, settle
+from stages.services.finish_records import keep_record
 from stages.services.messages import tell_owner
 from stages.services.orders import Draw, Guest, Hand, Line, Outcome
 from stages.services.texts import checked_reason
@@ -200,6 +201,8 @@ def _append(desk: Desk, hand: Hand | Guest, entry: LogEntry, state: HullState, d
     saved.seal = seal(saved, "".join(before))
     saved.save()
     projector.write(row, desk.work.state, state, lines=entry.id)
+    log, at = (*desk.log, entry), saved.recorded_at
+    keep_record(row=row, before=desk.work, after=state, log=log, line=entry, now=at)
     struck = _struck_by(desk, entry)
     stores = settle(saved, draws) if struck is None else give_back(struck, saved)
     Pulse.bump(setup=_teaches(desk, entry), stores=stores)

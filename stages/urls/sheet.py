@@ -6,6 +6,7 @@ from stages.urls import tags as tags  # it registers the converter
 from stages.views.acts import act
 from stages.views.body_plan import body_plan_svg
 from stages.views.coats import coat_clock
+from stages.views.finish_records import finish_record, finish_record_pdf
 from stages.views.hull_supplies import hull_supplies_page
 from stages.views.hulls import change, hulls, take_in_page
 from stages.views.lines import lines
@@ -25,6 +26,8 @@ urlpatterns = [
     path("hulls/<tag:tag>/lines/", lines, name="lines"),
     path("hulls/<tag:tag>/lines/body-plan.svg", body_plan_svg, name="body_plan"),
     path("hulls/<tag:tag>/supplies/", hull_supplies_page, name="hull_supplies"),
+    path("hulls/<tag:tag>/finish-record/", finish_record, name="finish_record"),
+    path("hulls/<tag:tag>/finish-record/pdf/", finish_record_pdf, name="finish_record_pdf"),
     path("hulls/<tag:tag>/change/", change, name="hull_change"),
     path("hulls/<tag:tag>/", sheet, name="sheet"),
     path("photos/<int:pk>/<slug:size>/", photo, name="photo"),

@@ -1,25 +1,27 @@
 """All hulls, taking one in, and changing its particulars."""
 
 from datetime import datetime, time
+from functools import partial
 from urllib.parse import urlencode
 from uuid import UUID
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_http_methods, require_safe
 
+from hulls.models import Hull
 from shop.access import crew, lookers, me
 from shop.units import UnitSystem
 from stages.engine.errors import EngineError
 from stages.engine.vocab import FILLERS, Surface
-from stages.forms.hull import HullForm
+from stages.forms.hull import HullForm, as_it_left
 from stages.queries.hulls import hull_list, next_tag, taken_in_by
 from stages.queries.sheet import AtHand
-from stages.services.arrival import change_hull, take_in
+from stages.services.arrival import change_hull, take_in, take_in_again
 from stages.services.orders import Hand
 from stages.views.floor import FloorRequest
 from stages.views.sheet import hull_at_hand
@@ -55,23 +57,25 @@ def hulls(request: FloorRequest) -> HttpResponse:
 @never_cache
 @crew
 def take_in_page(request: FloorRequest) -> HttpResponse:
-    """The form for a hull that comes in; sent twice, it takes in one."""
-    units = UnitSystem(request.shop.units)
+    """The form for a hull that comes in; sent twice, it takes in one. With ``?again=`` it was here under that tag."""
+    units, before = UnitSystem(request.shop.units), _before(request)
     if request.method != "POST":
         first = {"tag": next_tag(), "arrived_on": timezone.localdate()}
-        return render(request, FORM, {"form": HullForm(initial=first, units=units)})
-    if before := _sent_before(request.POST.get("client_id", "")):
-        return redirect("sheet", tag=before)
+        known = as_it_left(before, units) if before else {}
+        return render(request, FORM, {"form": HullForm(initial={**first, **known}, units=units), "before": before})
+    if sent := _sent_before(request.POST.get("client_id", "")):
+        return redirect("sheet", tag=sent)
     form = HullForm(request.POST, units=units)
     if form.is_valid():
         try:
-            take_in(hull=form.filled(), hand=arrival_hand(request, form), old_finish=old_finish_of(form))
+            come_in = partial(take_in_again, before=before) if before else take_in
+            come_in(hull=form.filled(), hand=arrival_hand(request, form), old_finish=old_finish_of(form))
         except EngineError as error:
             form.blame(error)
         else:
             messages.success(request, _("%(tag)s is taken in.") % {"tag": form.instance.tag})
             return redirect("sheet", tag=form.instance.tag)
-    return render(request, FORM, {"form": form}, status=REFUSED)
+    return render(request, FORM, {"form": form, "before": before}, status=REFUSED)
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -88,6 +92,23 @@ def change(request: FloorRequest, tag: str) -> HttpResponse:
         return render(request, FORM, {"form": form, "tag": tag}, status=REFUSED)
     messages.success(request, _("The changes are kept."))
     return redirect("sheet", tag=form.instance.tag)
+
+
+def _before(request: FloorRequest) -> Hull | None:
+    """The boat that an address says is here again; one that is in the shop, or unknown, is none.
+
+    Raises
+    ------
+    Http404
+        When the shop has handed over no such boat.
+    """
+    tag = request.GET.get("again")
+    if tag is None:
+        return None
+    hull = Hull.objects.filter(tag=tag.replace("\x00", ""), work__handed_over_at__isnull=False).first()
+    if hull is None:
+        raise Http404(_("The shop has handed over no hull with the tag %(tag)s.") % {"tag": tag})
+    return hull
 
 
 def _changed(form: HullForm) -> bool:

@@ -28,6 +28,8 @@ IN_THE_SHOP = (
     "/hulls/H-104/change/",
     "/hulls/H-104/lines/",
     "/hulls/H-104/supplies/",
+    "/hulls/H-109/finish-record/",
+    "/tags/",
     "/hulls/import/",
     "/hulls/H-120/estimate/",
     "/hulls/H-109/change-order/",
@@ -65,6 +67,9 @@ def check_every_page(page: Page, demo: LogIns) -> None:
     for address in IN_THE_SHOP:
         check_page(page, address)
     check_page(page, a_link(page, "/hulls/H-119/", "/estimates/"))
+    labels = a_link(page, "/hulls/H-109/", "/tags/")
+    for address in (labels, a_link(page, labels, "/tags/print/")):
+        check_page(page, address)
     coat = a_link(page, "/hulls/H-104/", "/coats/")
     check_page(page, a_link(page, "/hulls/H-091/bill/", "/bill/invoices/"))
     check_page(page, a_link(page, "/hulls/H-091/bill/", "/strike/"))

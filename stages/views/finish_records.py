@@ -1,0 +1,113 @@
+"""The finish record of a boat: for the crew with a preview before the hand-over, for its owner behind the link."""
+
+from collections.abc import Callable
+
+from django.http import HttpResponse
+from django.shortcuts import render
+from django.template.loader import render_to_string
+from django.urls import reverse
+from django.utils import timezone
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_safe
+
+from hulls.models import Hull, Photo
+from hulls.photo_files import read
+from shop.access import crew
+from shop.pdf import Paper, PdfError, pdf_of
+from shop.units import UnitSystem
+from stages.queries.finish_record import RecordPage, preview, record_page, standing_record
+from stages.queries.progress import open_link
+from stages.queries.sheet import AtHand
+from stages.views.floor import FloorRequest
+from stages.views.progress import secret, unknown_link
+from stages.views.sheet import hull_at_hand
+
+NOT_NOW = 503
+ON_PAPER = "medium"
+
+
+@require_safe
+@never_cache
+@crew
+def finish_record(request: FloorRequest, tag: str) -> HttpResponse:
+    """The record as it was given, or as it would be."""
+    hull = hull_at_hand(request, tag)
+    later = Hull.objects.filter(before_id=hull.row.pk).first()
+    page = {"record": _of_hull(hull), "later": later, "owner": hull.hull.owner}
+    return render(request, "stages/finish_record.html", page)
+
+
+@require_safe
+@never_cache
+@crew
+def finish_record_pdf(request: FloorRequest, tag: str) -> HttpResponse:
+    """The same on A4 or US Letter."""
+    return _printed(request, _of_hull(hull_at_hand(request, tag)))
+
+
+@secret
+def shared_record(request: FloorRequest, token: str) -> HttpResponse:
+    """The record that a boat's owner was given."""
+    record = _behind(request, token)
+    if record is None:
+        return unknown_link(request.shop)
+    page = {"record": record, "shop": request.shop, "token": token}
+    return HttpResponse(render_to_string("stages/finish_record_owner.html", page))
+
+
+@secret
+def shared_record_pdf(request: FloorRequest, token: str) -> HttpResponse:
+    """The same, to keep."""
+    record = _behind(request, token)
+    return _printed(request, record) if record else unknown_link(request.shop)
+
+
+def _of_hull(hull: AtHand) -> RecordPage:
+    frozen = standing_record(hull.row.pk)
+    body = frozen.body if frozen else preview(hull.row, hull.work, hull.now)
+    units, today = UnitSystem(hull.setup.shop.units), timezone.localdate(hull.now)
+    return record_page(body, units=units, address=_for_the_crew, today=today, frozen=frozen)
+
+
+def _for_the_crew(pk: int, size: str) -> str:
+    return reverse("photo", kwargs={"pk": pk, "size": size})
+
+
+def _behind(request: FloorRequest, token: str) -> RecordPage | None:
+    row = open_link(token)
+    frozen = standing_record(row.pk) if row else None
+    if frozen is None:
+        return None
+    units, today = UnitSystem(request.shop.units), timezone.localdate()
+    return record_page(frozen.body, units=units, address=_shared_by(token), today=today, frozen=frozen)
+
+
+def _shared_by(token: str) -> Callable[[int, str], str]:
+    def address(pk: int, size: str) -> str:
+        return reverse("shared_photo", kwargs={"token": token, "pk": pk, "size": size})
+
+    return address
+
+
+def _printed(request: FloorRequest, record: RecordPage) -> HttpResponse:
+    paper = Paper.LETTER if request.GET.get("paper") == "letter" else Paper.A4
+    html = render_to_string("stages/finish_record_pdf.html", {"record": record, "shop": request.shop})
+    try:
+        content = pdf_of(html, request.build_absolute_uri("/"), paper, pictures=_pictures(record))
+    except PdfError as error:
+        return HttpResponse(str(error), status=NOT_NOW, content_type="text/plain; charset=utf-8")
+    response = HttpResponse(content, content_type="application/pdf")
+    response["Content-Disposition"] = f'inline; filename="{record.tag.replace("/", "-")}-finish-record.pdf"'
+    return response
+
+
+def _pictures(record: RecordPage) -> dict[str, bytes]:
+    """The files of the photos on paper, by their addresses; one that is gone from the disk is left out."""
+    found = {}
+    for photo in Photo.objects.filter(pk__in=[photo.pk for photo in record.on_paper]):
+        address = next(held.src for held in record.on_paper if held.pk == photo.pk)
+        try:
+            found[address] = read(photo.name(ON_PAPER))
+        except FileNotFoundError:
+            continue
+    return found
