@@ -15,6 +15,7 @@ from shop.units.tidy import rounded, tidy
 
 _COUNTED = re.compile(rf"(?P<number>{NUMBER})(?P<unit>[a-z]+[2²]?)?")
 _AREAS = {"m2": "m2", "m²": "m2", "ft2": "ft2", "ft²": "ft2", "sqft": "ft2"}
+_NOTHING = re.compile(r"0+([.,]0+)?")
 _NAMES = {"m2": "m²"}
 _PIECES = frozenset({"", "pc", "pcs", "pieces", "piece"})
 
@@ -26,6 +27,7 @@ def parse_quantity(text: str, unit: str) -> float:
     ----------
     text
         What was typed: ``350 mL``, ``2 lb``, ``17 ft 6 in``, ``27 ft2``, ``40``.
+        Nothing, ``0``, needs no unit.
     unit
         "L", "kg", "m", "m2" or "pc": what the product is counted in. Pieces need no unit.
 
@@ -39,6 +41,8 @@ def parse_quantity(text: str, unit: str) -> float:
     UnitError
         It is no such amount, is negative, or can be read in two ways.
     """
+    if _NOTHING.fullmatch(tidy(text)):
+        return 0.0
     match unit:
         case "L":
             return parse_volume(text)

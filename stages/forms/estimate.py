@@ -58,7 +58,8 @@ class EstimateForm(forms.Form):
     def _add_prices(self) -> None:
         for n, need in enumerate(self.unpriced):
             label = gettext("%(product)s, one %(unit)s") % {"product": need.product, "unit": need.unit}
-            self.fields[f"price_{n}"] = MoneyField(label=label, currency=self.basis.terms.currency, required=False)
+            currency = self.basis.terms.currency
+            self.fields[f"price_{n}"] = MoneyField(label=label, currency=currency, is_price=True, required=False)
             if need.product in self.asked.prices:
                 self.initial[f"price_{n}"] = figure(self.asked.prices[need.product])
 

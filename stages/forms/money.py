@@ -1,5 +1,6 @@
 """Amounts of money and other decimal numbers, as people write them."""
 
+import re
 from decimal import Decimal
 from typing import Any
 
@@ -61,19 +62,22 @@ class HoursField(NumberField):
 
 
 class MoneyField(NumberField):
-    """An amount of money in the shop's currency; its code may stand beside it."""
+    """An amount of money in the shop's currency; its code may stand beside it. A price is over zero."""
 
-    def __init__(self, *, currency: Currency, **options: Any) -> None:
+    def __init__(self, *, currency: Currency, is_price: bool = False, **options: Any) -> None:
         super().__init__(**options)
         self.currency = currency
+        self.is_price = is_price
 
     def bare(self, text: str) -> str:
         """The amount without the currency's code."""
-        return super().bare(text).upper().replace(self.currency.code, "")
+        return re.sub(self.currency.code, "", super().bare(text), flags=re.IGNORECASE)
 
     def read(self, text: str) -> Decimal:
         """Read the amount, and refuse a part of a coin."""
         amount = super().read(text)
+        if self.is_price and amount == 0:
+            raise ValidationError(_("A price is over zero. Leave it empty where nobody knows it."))
         try:
             return self.currency.checked(amount, "amount")
         except EstimateError as error:

@@ -457,6 +457,12 @@ def test_an_amount_that_cannot_be_is_refused(text: str, unit: str) -> None:
         parse_quantity(text, unit)
 
 
+@pytest.mark.parametrize("unit", ["L", "kg", "m", "m2", "pc"])
+@pytest.mark.parametrize("text", ["0", "0,0", " 0.00 "])
+def test_nothing_needs_no_unit(unit: str, text: str) -> None:
+    assert parse_quantity(text, unit) == 0.0
+
+
 @pytest.mark.parametrize("system", [METRIC, US])
 @pytest.mark.parametrize("unit", ["L", "kg", "m", "m2", "pc"])
 def test_an_amount_that_is_shown_can_be_read_back(unit: str, system: UnitSystem) -> None:

@@ -113,6 +113,8 @@ def test_untouched_hours_stay_reckoned(crew: Client, hull: Hull) -> None:
         ("lump_0_price", "-5", "zero or more"),
         ("lump_0_price", "10.001", "part of the smallest coin"),
         ("lump_0_price", "1,200", "read in two ways"),
+        ("lump_0_price", "cheap", "“cheap” holds no number"),
+        ("price_0", "0", "over zero"),
         ("off_price", "99999999", "more than what is charged"),
     ],
 )
