@@ -115,7 +115,7 @@ def test_a_coat_that_stands_still_says_so() -> None:
 def test_preservative_outdoors_counts_its_dry_days() -> None:
     coats = [a_coat("canvas"), a_coat("preservative", of="preserve", hours_ago=24 * 6, zone=2)]
     work = in_hand("preserve", 1, at="yard", coats=coats, world=a_world(dry=dry_days(1, 2, 4)))
-    assert told(work) == ("Airing, dry day 3 of 5", "Sat 08:00")
+    assert told(work) == ("Airing, dry day 3 of 5", "Fri 18:00")
     assert ring_of(head(work)) == Ring(60, "60 % of the way")
 
 
