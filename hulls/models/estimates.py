@@ -1,5 +1,6 @@
 """What an owner is asked to agree to: estimates and change orders, each version kept as it was sent."""
 
+from decimal import Decimal
 from typing import Any
 
 from django.conf import settings
@@ -11,6 +12,8 @@ from django.utils.translation import gettext_lazy as _
 from hulls.estimate import Estimate as Sums
 from hulls.estimate import digest, read
 from hulls.models.hulls import Hull
+
+COLUMNS = ("subtotal", "total", "deposit")  # of the sums: tables are added up by them
 
 
 class EstimateKind(models.TextChoices):
@@ -136,8 +139,10 @@ class Estimate(models.Model):
 
     @property
     def holds(self) -> bool:
-        """Whether it still is what was sent."""
-        return self.digest == digest(self.sealed)
+        """Whether it still is what was sent, its columns that sums are read from included."""
+        return self.digest == digest(self.sealed) and all(
+            Decimal(self.body[name]) == getattr(self, name) for name in COLUMNS
+        )
 
     @property
     def is_open(self) -> bool:

@@ -219,6 +219,16 @@ def test_an_estimate_that_was_changed_behind_the_program_is_not_approved_and_aud
     assert any("changed since" in found for found in audit())
 
 
+@pytest.mark.parametrize("column", ["subtotal", "total", "deposit"])
+def test_a_column_that_was_changed_behind_the_program_is_named_and_not_agreed_to(hull: Hull, column: str) -> None:
+    sent = a_sent_estimate(hull)
+    assert sent.holds
+    Estimate.objects.filter(pk=sent.pk).update(**{column: getattr(sent, column) - 1})
+    with pytest.raises(EngineError, match="not what was sent"):
+        answered(sent)
+    assert any("changed since" in found for found in audit())
+
+
 @pytest.mark.parametrize("altered", [{"digest": "0" * 64}, {"label": "E-9"}, {"version": 9}])
 def test_an_altered_answer_agrees_to_nothing(hull: Hull, altered: dict[str, Any]) -> None:
     sent = a_sent_estimate(hull)
