@@ -104,5 +104,5 @@ def succeeds(command: list[str]) -> bool:
 
 
 def say(line: str) -> None:
-    """Print a line at once."""
-    print(line, flush=True)
+    """Print a line at once, beside what the command itself prints, such as JSON."""
+    print(line, file=sys.stderr, flush=True)
