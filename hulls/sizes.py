@@ -12,16 +12,34 @@ from hulls.lines import (
     measure,
     measure_offsets,
     measure_taped,
+    principal_of_offsets,
 )
 from hulls.models import Hull
-from hulls.offsets.kept import read_kept
+from hulls.offsets.kept import OFFSET_TITLES, read_kept
 
 KEPT = 2048  # hulls: more than a shop has in hand
+TABLES_KEPT = 512  # of those that have a table of offsets, whose text is kept along
 
 
 def principal_of(hull: Hull) -> Principal:
-    """The numbers that a hull is drawn from: its measures, with rocker and stems as its type has them."""
+    """What was taped of a hull: its measures, with rocker and stems as its type has them where they were not."""
     return _principal(hull.length_m, hull.beam_m, hull.depth_m, hull.end_depth_m, hull.rocker_m, hull.hull_type)
+
+
+def drawn_from(hull: Hull) -> Principal:
+    """The numbers that a hull is drawn from in side view: its table of offsets tells them, else its measures.
+
+    Parameters
+    ----------
+    hull : Hull
+        The boat. Its row alone is read: no query.
+
+    Notes
+    -----
+    Taped stations have girths and breadths, which the side view does not show.
+    """
+    measured = principal_of(hull)
+    return _of_table(measured, hull.lines_table) if hull.lines_table.startswith(OFFSET_TITLES) else measured
 
 
 def sizes_of(hull: Hull) -> Sizes:
@@ -50,6 +68,16 @@ def _principal(
 ) -> Principal:
     given = Principal(length_m=length_m, beam_m=beam_m, depth_m=depth_m, end_depth_m=end_depth_m, rocker_m=rocker_m)
     return filled_in(given, HULL_TYPES[hull_type])
+
+
+@lru_cache(maxsize=TABLES_KEPT)
+def _of_table(measured: Principal, table: str) -> Principal:
+    lines = read_kept(table)
+    assert isinstance(lines, Offsets)
+    try:
+        return principal_of_offsets(lines, measured)
+    except LinesError:  # a model or a dinghy has areas, but no canoe's side view
+        return measured
 
 
 @lru_cache(maxsize=KEPT)

@@ -6,6 +6,7 @@ zero on the base line, which touches the keel amidships.
 
 from hulls.lines.errors import LinesError
 from hulls.lines.measured import measure, sizes_many
+from hulls.lines.offset_profile import principal_of_offsets
 from hulls.lines.offset_sizes import measure_offsets
 from hulls.lines.offsets import Offsets, Station
 from hulls.lines.principal import Principal, StemShape
@@ -35,6 +36,7 @@ __all__ = [
     "measure_offsets",
     "measure_taped",
     "path_data",
+    "principal_of_offsets",
     "profile",
     "ribs",
     "seam",

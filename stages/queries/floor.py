@@ -15,7 +15,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from hulls.drawing import HullDrawing, Scale, floor_scale
-from hulls.sizes import principal_of
+from hulls.sizes import drawn_from
 from shop.models import Pulse, Station
 from shop.units import UnitSystem, format_temperature
 from stages.engine.assess import StageStatus, assess, headline
@@ -149,7 +149,7 @@ def _drawn(
     wanted = [pk for stand in shown.values() for pk in stand.values() if pk is not None]
     rows = HullWork.objects.filter(pk__in=wanted).select_related("hull", "route")
     found = {item.row.pk: (item, assess(item.work, now)) for item in in_work(rows, shop.world)}
-    scale = floor_scale(principal_of(item.hull) for item, statuses in found.values())
+    scale = floor_scale(drawn_from(item.hull) for item, statuses in found.values())
     rails = {pk: _rail(shop, item, headline(statuses), scale, now) for pk, (item, statuses) in found.items()}
     free = Rail(view_box=scale.view_box, free=_("free"))
     alone = page is not None

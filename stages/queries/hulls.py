@@ -11,7 +11,7 @@ from django.utils import timezone
 
 from hulls.drawing import HullDrawing, floor_scale
 from hulls.models import Hull
-from hulls.sizes import principal_of
+from hulls.sizes import drawn_from
 from shop.models import Pulse
 from shop.units import UnitSystem, format_length
 from stages.engine.assess import assess, headline
@@ -83,7 +83,7 @@ def hull_list(*, pulse: Pulse, now: datetime, search: str, apart: bool, page: st
     shop = around(pulse=pulse)
     units = UnitSystem(shop.setup.shop.units)
     items = in_work(held.object_list, shop.world)
-    scale = floor_scale(principal_of(item.hull) for item in items)
+    scale = floor_scale(drawn_from(item.hull) for item in items)
     rows = tuple(_row(item, units, scale, now, owners=owners) for item in items)
     counts = (other, pages.count) if apart else (pages.count, other)
     return HullList(page=held, rows=rows, here=counts[0], handed_over=counts[1])

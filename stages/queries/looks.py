@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from hulls.drawing import HullDrawing, Scale, draw_hull
 from hulls.models import Hull
-from hulls.sizes import principal_of
+from hulls.sizes import drawn_from
 from hulls.skins import SkinKind, skin_after
 from stages.engine.vocab import ProductKind, Surface
 from stages.engine.work import Work
@@ -46,7 +46,7 @@ def look_of(hull: Hull, work: Work) -> Look:
 def drawing_of(hull: Hull, work: Work, scale: Scale) -> HullDrawing:
     """A hull in side view on a scale, as it looks today."""
     look = look_of(hull, work)
-    return draw_hull(principal_of(hull), scale, look.skin, colour=look.colour, outwales=look.outwales)
+    return draw_hull(drawn_from(hull), scale, look.skin, colour=look.colour, outwales=look.outwales)
 
 
 def _outwales_on(work: Work) -> bool:

@@ -10,7 +10,7 @@ from hulls.drawing import HullDrawing, sheet_scale
 from hulls.links import open_links
 from hulls.models import Answer, Estimate, Hull, Photo, ProgressLink, TimeLapse
 from hulls.photo_shown import Address, Shown, shown
-from hulls.sizes import principal_of
+from hulls.sizes import drawn_from
 from hulls.skin_section import Band, draw_section
 from shop.models import Pulse, Shop
 from shop.units import UnitSystem, format_length
@@ -126,7 +126,7 @@ def progress_of(row: HullWork, *, pulse: Pulse, shop: Shop, now: datetime, addre
         hull=hull,
         length=format_length(hull.length_m, UnitSystem(shop.units), parts_of_inch=8),
         looks=_("Your boat from the side, as it looks today: %(skin)s") % {"skin": skin_words(hull, work)},
-        drawing=drawing_of(hull, work, sheet_scale(principal_of(hull))),
+        drawing=drawing_of(hull, work, sheet_scale(drawn_from(hull))),
         says=told(work, statuses, now),
         where=_where(work, today),
         handed_over=work.state.handed_over_at is not None,

@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 from hulls.drawing import HullDrawing, sheet_scale
 from hulls.models import Hull, ProgressLink
 from hulls.photo_shown import Shown
-from hulls.sizes import principal_of
+from hulls.sizes import drawn_from
 from hulls.skin_section import Band, draw_section
 from shop.models import Pulse
 from shop.units import UnitSystem, format_length
@@ -134,7 +134,7 @@ def sheet_of(at_hand: AtHand, *, whole_log: bool = False) -> Sheet:
         hull=hull,
         version=version_of(at_hand.shop.pulse, _holds_until(at_hand)),
         sizes=sizes_of(hull, UnitSystem(at_hand.setup.shop.units)),
-        drawing=drawing_of(hull, work, sheet_scale(principal_of(hull))),
+        drawing=drawing_of(hull, work, sheet_scale(drawn_from(hull))),
         body_plan=body_plan_version(hull),
         skin=skin_words(hull, work),
         stands=row.station.name if row.station else "",

@@ -4,10 +4,20 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
-from hulls.lines import HULL_TYPES, Offsets, Principal, StemShape, Taped, measure, measure_offsets, measure_taped
+from hulls.lines import (
+    HULL_TYPES,
+    Offsets,
+    Principal,
+    StemShape,
+    Taped,
+    measure,
+    measure_offsets,
+    measure_taped,
+    principal_of_offsets,
+)
 from hulls.models import Hull, HullKind
 from hulls.offsets.kept import kept, read_kept
-from hulls.sizes import outside_area_m2, principal_of, sizes_of
+from hulls.sizes import drawn_from, outside_area_m2, principal_of, sizes_of
 from tests.factories import a_hull, a_shop
 from tests.hulls.lines.tables import half_ellipsoid
 
@@ -43,6 +53,23 @@ def test_taped_stations_go_before_the_measures_and_offsets_before_both() -> None
     assert sizes_of(table) == measure_offsets(TABLE)
 
 
+def test_a_hull_is_drawn_from_its_table_of_offsets_and_else_from_its_measures() -> None:
+    longer = Offsets.of_points(half_ellipsoid(2.6, 0.46, 0.33, 12, 8))
+    plain, table = Hull(**MEASURES), Hull(**MEASURES, lines_table=kept(longer))
+
+    assert drawn_from(table) == principal_of_offsets(longer, principal_of(plain))
+    assert (drawn_from(table).length_m, drawn_from(table).depth_m) == pytest.approx((5.2, 0.33))
+    assert drawn_from(Hull(**MEASURES, lines_table=kept(STATIONS))) == drawn_from(plain) == principal_of(plain)
+
+
+def test_a_table_that_is_no_canoe_s_leaves_the_drawing_to_the_measures() -> None:
+    deep = Offsets.of_points(half_ellipsoid(2.45, 0.3, 0.7, 12, 8))
+    hull = Hull(**MEASURES, lines_table=kept(deep))
+
+    assert drawn_from(hull) == principal_of(hull)
+    assert sizes_of(hull) == measure_offsets(deep)
+
+
 def test_stations_that_no_longer_fit_are_left_aside() -> None:
     # The girth of a much larger boat, as after a measure was put right.
     hull = Hull(**MEASURES, lines_table=kept((Taped(x_m=6.0, girth_m=1.3),)))
@@ -60,13 +87,14 @@ def test_nothing_kept_is_no_stations() -> None:
 
 
 @pytest.mark.django_db
-def test_sizes_of_many_hulls_cost_no_query() -> None:
+def test_sizes_and_drawings_of_many_hulls_cost_no_query() -> None:
     a_shop()
-    for n in range(3):
-        a_hull(f"H-{n}", lines_table=kept(STATIONS) if n else "")
+    for n, table in enumerate((kept(STATIONS), kept(STATIONS), kept(TABLE))):
+        a_hull(f"H-{n}", lines_table=table)
     hulls = list(Hull.objects.all())
 
     with CaptureQueriesContext(connection) as queries:
         assert len({outside_area_m2(hull) for hull in hulls}) == 2
+        assert len({drawn_from(hull) for hull in hulls}) == 2
 
     assert not queries
