@@ -41,6 +41,6 @@ def test_a_bare_pytest_fails_where_a_program_is_missing_and_says_what_helps() ->
 def test_the_test_command_says_what_it_cannot_install_and_is_not_a_pass() -> None:
     done = run("manage.py", "test", "-q", BROWSER_TESTS, OTHER_TESTS, PATH="/nowhere")
     assert done.returncode == 1
-    assert "There is no apt-get here" in done.stdout
+    assert "There is no apt-get here" in done.stderr
     assert "left out, for want of chromium, redis" in done.stdout
     assert "2 passed" in done.stdout
