@@ -6,8 +6,8 @@ from typing import Any
 
 from hulls.estimate.bill import Bill, BillBy, Reason, Row
 from hulls.estimate.errors import EstimateError, gettext_noop
-from hulls.estimate.frozen import plain, plain_line, read, read_line
-from hulls.estimate.lines import Because, LineKind
+from hulls.estimate.frozen import plain, plain_because, plain_line, read, read_because, read_line
+from hulls.estimate.lines import LineKind
 
 
 def plain_bill(bill: Bill) -> dict[str, Any]:
@@ -41,7 +41,7 @@ def _plain_row(row: Row) -> dict[str, Any]:
         "real": None if row.real is None else str(row.real),
         "charged": [plain_line(line) for line in row.charged],
         "reason": str(row.reason),
-        "because": [[part.what, part.value] for part in row.because],
+        "because": plain_because(row.because),
     }
 
 
@@ -57,5 +57,5 @@ def _read_row(held: Mapping[str, Any]) -> Row:
         real=None if held["real"] is None else Decimal(held["real"]),
         charged=tuple(map(read_line, held["charged"])),
         reason=Reason(held["reason"]),
-        because=tuple(Because(what=what, value=value) for what, value in held["because"]),
+        because=read_because(held["because"]),
     )

@@ -2,7 +2,7 @@
 
 import hashlib
 import json
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from decimal import Decimal
 from typing import Any
 
@@ -57,6 +57,16 @@ def digest(held: Mapping[str, Any]) -> str:
     return hashlib.sha256(json.dumps(held, sort_keys=True, ensure_ascii=False).encode()).hexdigest()
 
 
+def plain_because(parts: Iterable[Because]) -> list[list[str | bool]]:
+    """What figures were reckoned from as JSON values."""
+    return [[part.what, part.value, part.ours] for part in parts]
+
+
+def read_because(held: Iterable[Any]) -> tuple[Because, ...]:
+    """What figures were reckoned from, as `plain_because` wrote it."""
+    return tuple(Because(what=what, value=value, ours=ours) for what, value, ours in held)
+
+
 def plain_line(line: Line) -> dict[str, Any]:
     """One line as JSON values."""
     return {
@@ -67,7 +77,7 @@ def plain_line(line: Line) -> dict[str, Any]:
         "unit_price": str(line.unit_price),
         "total": str(line.total),
         "key": line.key,
-        "because": [[part.what, part.value] for part in line.because],
+        "because": plain_because(line.because),
         "spread": line.spread,
         "together": line.together,
     }
@@ -83,7 +93,7 @@ def read_line(held: Mapping[str, Any]) -> Line:
         unit_price=Decimal(held["unit_price"]),
         total=Decimal(held["total"]),
         key=held["key"],
-        because=tuple(Because(what=what, value=value) for what, value in held["because"]),
+        because=read_because(held["because"]),
         spread=held["spread"],
         together=held["together"],
     )

@@ -28,10 +28,21 @@ CHARGED = frozenset({LineKind.HOURS, LineKind.MATERIAL, LineKind.SUBCONTRACT})
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Because:
-    """One figure that another one was reckoned from: what it is, and its value as people read it."""
+    """One figure that another one was reckoned from.
+
+    Parameters
+    ----------
+    what : str
+        What it is.
+    value : str
+        Its value as people read it.
+    ours : bool
+        Whether it is the shop's own affair, such as what a can cost: nothing that the boat's owner reads shows it.
+    """
 
     what: str
     value: str
+    ours: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

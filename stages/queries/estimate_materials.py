@@ -104,11 +104,11 @@ def _line(need: Need, price: Price, currency: Currency, markup_pct: Decimal) -> 
     fine = f"{currency.code}\N{NO-BREAK SPACE}{figure(price.cost, currency.places + 2)}"
     because = [
         *need.because,
-        Because(what=_("Bought as"), value=price.source),
-        Because(what=_("One %(unit)s costs") % {"unit": need.unit}, value=fine),
+        Because(what=_("Bought as"), value=price.source, ours=True),
+        Because(what=_("One %(unit)s costs") % {"unit": need.unit}, value=fine, ours=True),
     ]
     if markup_pct:
-        because.append(Because(what=_("Mark-up"), value=f"{figure(markup_pct, 4)} %"))
+        because.append(Because(what=_("Mark-up"), value=f"{figure(markup_pct, 4)} %", ours=True))
     return material_line(
         currency,
         words=need.product,

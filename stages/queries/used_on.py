@@ -4,6 +4,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from decimal import Decimal
+from itertools import chain
 
 from django.db.models import OuterRef, QuerySet, Subquery, Sum
 from django.utils.translation import gettext as _
@@ -70,7 +71,7 @@ def drawn(hull_id: int, numbers: Iterable[int]) -> Iterator[Used]:
             amount=sum((amount for _lot, amount in taken), Decimal(0)),
             unit=taken[0][0].product.unit,
             cost=sum(known, Decimal(0)) if len(known) == len(costs) else None,
-            because=tuple(_because(lot, amount, cost) for (lot, amount), cost in zip(taken, costs, strict=True)),
+            because=tuple(chain.from_iterable(map(_because, taken, costs))),
         )
 
 
@@ -82,12 +83,13 @@ def _cost(lot: Lot, amount: Decimal) -> Decimal | None:
     return lot.cost * amount / came
 
 
-def _because(lot: Lot, amount: Decimal, cost: Decimal | None) -> Because:
-    what = _("From lot %(lot)s") % {"lot": lot}
-    value = f"{figure(amount)} {lot.product.unit}"
-    if cost is None:
-        return Because(what=what, value=_("%(amount)s, its cost is not on record") % {"amount": value})
-    return Because(what=what, value=_("%(amount)s, cost %(cost)s") % {"amount": value, "cost": figure(cost, 4)})
+def _because(taken: tuple[Lot, Decimal], cost: Decimal | None) -> tuple[Because, Because]:
+    lot, amount = taken
+    known = figure(cost, 4) if cost is not None else _("not on record")
+    return (
+        Because(what=_("From lot %(lot)s") % {"lot": lot}, value=f"{figure(amount)} {lot.product.unit}"),
+        Because(what=_("Cost of lot %(lot)s") % {"lot": lot}, value=known, ours=True),
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,5 +1,6 @@
 """The boat owner's answer behind the progress link."""
 
+from decimal import Decimal
 from typing import Any
 from uuid import uuid4
 
@@ -7,10 +8,11 @@ import pytest
 from django.test import Client
 
 from hulls.models import Estimate, Hull
+from shop.models import Pack, Product
 from stages.models import Entry
 from stages.services.estimates import withdraw_estimate
 from stages.services.links import withdraw_link
-from tests.factories import hand
+from tests.factories import a_crew_member, hand
 from tests.stages.behind_the_link import NEVER_MADE, link_to
 from tests.stages.charging import a_change_order, a_sent_estimate, a_shop_that_charges, a_surveyed_hull, answered
 
@@ -42,6 +44,21 @@ def test_the_page_asks_and_a_yes_is_kept(client: Client, hull: Hull) -> None:
     assert (answer.status_code, answer["Location"]) == (303, f"{link}#agreed")
     assert lines(hull) == ["sent", "approved"]
     assert "What we agreed on" in client.get(link).content.decode()
+
+
+def test_what_things_cost_the_shop_is_for_the_crew_alone(client: Client, hull: Hull) -> None:
+    primer = Product.objects.get(kind="primer", usual=True)
+    Pack.objects.create(product=primer, called="4 L pail", amount=Decimal(4), price=Decimal(80))
+    sent, link = a_sent_estimate(hull), link_to(hull)
+    page = client.get(link).content.decode()
+    assert primer.name in page
+    assert "Amount and price" in page
+    for told in ("Bought as", "4 L pail", "Mark-up"):
+        assert told not in page
+    client.force_login(a_crew_member())
+    seen = client.get(f"/hulls/{hull.tag}/estimates/{sent.pk}/").content.decode()
+    assert "Bought as" in seen
+    assert "Mark-up" in seen
 
 
 def test_a_no_is_kept_too(client: Client, hull: Hull) -> None:

@@ -68,7 +68,7 @@ def test_what_changed_since_it_was_looked_at_is_not_issued_and_shown_anew(boss: 
     response = boss.post(DRAFT, seen)
     assert response.status_code == 422
     assert "Something changed since you looked at it" in words(response)
-    assert "EUR 12.00" in words(response)
+    assert "EUR -12.00" in words(response)
     assert not Invoice.objects.exists()
 
 
