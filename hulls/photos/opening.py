@@ -5,7 +5,7 @@ import warnings
 from contextlib import suppress
 from typing import BinaryIO, Final
 
-from PIL import Image, ImageCms, ImageOps, UnidentifiedImageError
+from PIL import Image, ImageCms, ImageFile, ImageOps, UnidentifiedImageError
 
 from hulls.photos.errors import BROKEN, CUT_OFF, NO_PHOTO, TOO_HEAVY, TOO_MANY_PIXELS, PhotoError
 from hulls.photos.kinds import check_file
@@ -23,6 +23,7 @@ def open_photo(file: BinaryIO, longest: int) -> Image.Image:
         When it is no photo, has too many pixels, is cut off or damaged, or needs more memory than there is.
     """
     kind = check_file(file)
+    ImageFile.LOAD_TRUNCATED_IMAGES = False  # libraries that print tell Pillow to make up what is missing
     if kind == "HEIF":
         _learn_heif()
     try:

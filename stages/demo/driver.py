@@ -4,7 +4,7 @@ import heapq
 import itertools
 import math
 import random
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from uuid import UUID
@@ -119,6 +119,15 @@ class Driver:
         say_yes(sent, Guest(at=thought_over, client_id=self._uuid(), recorded_at=thought_over))
         self.till.take_deposit(hull, thought_over)
         return thought_over
+
+    def stock_up(self, boats: Iterable[Boat]) -> None:
+        """What a boat lacks at the step that it was brought to has just come in."""
+        for boat in boats:
+            row = HullWork.objects.select_related("hull__owner", "route").get(hull=self.hulls[boat.tag])
+            head = headline(assess(in_work([row], around().world)[0].work, self.now))
+            held = head is not None and head.spec.key == boat.holds_at
+            if head is not None and held and any(f.rule == "stores" and f.refuses for f in head.findings):
+                self._buy(row, head, self.now - SOON)
 
     def _hours(self, head: StageStatus) -> float:
         match head.next:

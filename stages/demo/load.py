@@ -65,6 +65,7 @@ def load_demo(now: datetime | None = None) -> LogIns:
         for boat in BOATS:
             driver.take_on(boat, now - timedelta(days=boat.came, hours=5))
         driver.run()
+        driver.stock_up(BOATS)
         write_to_owners(driver)
         ask_owners(driver)
         try_coats(driver)
