@@ -67,7 +67,7 @@ def record_payment(
     ------
     EngineError
         With the field: an amount that is zero, negative or no money, a day to come, a refund of more than was paid, or
-        a sender's number that belongs to another payment.
+        a sender's number that belongs to another payment, or to one that was struck since.
     """
     reference = checked_text(paid.reference, "reference", REFERENCE_LENGTH, empty=True)
     amount = _checked(paid, at)
@@ -104,7 +104,7 @@ def _recorded(
 ) -> Receipt:
     locked(hull_id)
     if sent := Payment.objects.filter(client_id=client_id).first():
-        return _repeated(sent, hull_id, paid, amount)
+        return _repeated(sent, hull_id, paid, amount, reference)
     same = Payment.objects.standing().filter(
         hull_id=hull_id, kind=paid.kind, amount=amount, paid_on=paid.on, reference=reference
     )
@@ -135,9 +135,12 @@ def locked(hull_id: int) -> Hull:
     return row.hull
 
 
-def _repeated(sent: Payment, hull_id: int, paid: Paid, amount: Decimal) -> Receipt:
-    if (sent.hull_id, sent.kind, sent.amount, sent.paid_on) != (hull_id, paid.kind, amount, paid.on):
+def _repeated(sent: Payment, hull_id: int, paid: Paid, amount: Decimal, reference: str) -> Receipt:
+    before = (sent.hull_id, sent.kind, sent.amount, sent.paid_on, sent.how, sent.reference)
+    if before != (hull_id, paid.kind, amount, paid.on, paid.how, reference):
         raise EngineError("", gettext_noop("This form recorded another payment before. Open the page again."))
+    if sent.is_struck:
+        raise EngineError("", gettext_noop("This payment was struck since. Open the page again to record another."))
     return Receipt(payment=sent, repeated=True)
 
 

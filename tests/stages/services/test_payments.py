@@ -9,7 +9,7 @@ import pytest
 from django.db import IntegrityError, transaction
 from django.utils import timezone
 
-from hulls.models import Hull, Payment, PaymentKind
+from hulls.models import Hull, PaidBy, Payment, PaymentKind
 from hulls.models.estimates import FrozenError
 from shop.models import Shop
 from stages.engine.errors import EngineError
@@ -74,7 +74,19 @@ def test_a_form_that_recorded_another_payment_is_refused(hull: Hull) -> None:
     for told in ((other, "100"), (hull, "101")):
         with pytest.raises(EngineError, match="another payment"):
             pay(*told, client_id=number)
+    with pytest.raises(EngineError, match="another payment"):
+        pay(hull, "100", client_id=number, reference="0043")
+    with pytest.raises(EngineError, match="another payment"):
+        pay(hull, "100", client_id=number, how=PaidBy.CASH)
     assert Payment.objects.count() == 1
+
+
+def test_a_form_whose_payment_was_struck_since_does_not_claim_to_have_recorded_it(hull: Hull) -> None:
+    number = uuid4()
+    strike(paid_in(hull, "100", client_id=number))
+    with pytest.raises(EngineError, match="struck since"):
+        pay(hull, "100", client_id=number)
+    assert balance_of(hull.pk).paid == 0
 
 
 def test_one_that_looks_the_same_is_asked_about_and_recorded_when_somebody_says_so(hull: Hull) -> None:
