@@ -1,5 +1,5 @@
-"""Routes, the set-up that the log names, and the log itself, for the shop's owner."""
+"""Routes, the set-up that the log names, the log itself and the currency, for the shop's owner."""
 
-from stages.admin import log, routes, setup
+from stages.admin import charging, log, routes, setup
 
-__all__ = ["log", "routes", "setup"]
+__all__ = ["charging", "log", "routes", "setup"]
