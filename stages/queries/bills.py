@@ -9,13 +9,14 @@ from typing import Any
 from django.utils.translation import gettext as _
 
 from hulls.charging import currency_of
-from hulls.estimate import Balance, Currency, LineKind, Margin, Reason, Used
+from hulls.estimate import Balance, Currency, LineKind, Margin, Reason
 from hulls.estimate import Estimate as Sums
 from hulls.estimate.bill import Row
 from hulls.estimate.billed import read_bill
 from hulls.models import Estimate, Hull, Invoice, InvoiceKind, PaidBy, Payment, PaymentKind
 from shop.models import Shop
 from stages.queries.balances import balance_of
+from stages.queries.used_on import Cost
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -96,7 +97,6 @@ class InvoiceDocument:
     half_even: bool
     papers: tuple[tuple[str, int, Decimal], ...]
     payments: tuple[PaidLine, ...]
-    total: Decimal
     balance: Decimal
     to: tuple[str, ...]
     boat: tuple[str, str]
@@ -124,11 +124,9 @@ def invoice_document(body: Mapping[str, Any], row: Invoice | None = None) -> Inv
     """
     bill = read_bill(body)
     payments = tuple(_paid_line(*told) for told in body["payments"])
-    credit = row is not None and row.kind == InvoiceKind.CREDIT
-    total = -bill.sums.total if credit else bill.sums.total
     return InvoiceDocument(
         label=row.label if row else "",
-        title=_("Credit note") if credit else _("Invoice"),
+        title=_("Credit note") if row is not None and row.kind == InvoiceKind.CREDIT else _("Invoice"),
         by_use=bill.by == "used",
         groups=tuple(_groups(bill.rows)),
         sums=bill.sums,
@@ -136,7 +134,6 @@ def invoice_document(body: Mapping[str, Any], row: Invoice | None = None) -> Inv
         half_even=bill.sums.currency.rounding == "half_even",
         papers=tuple((label, version, Decimal(total)) for label, version, total, _digest in body["papers"]),
         payments=payments,
-        total=total,
         balance=bill.sums.total - sum((line.amount for line in payments), Decimal(0)),
         to=tuple(filter(None, body["to"])),
         boat=tuple(body["boat"]),
@@ -179,17 +176,16 @@ def _paid_line(kind: str, on: str, how: str, reference: str, amount: str) -> Pai
     return PaidLine(says=f"{says}, {reference}" if reference else says, on=date.fromisoformat(on), amount=signed)
 
 
-def margin_of(account: Account, used: Iterable[Used], shop: Shop) -> Margin:
+def margin_of(invoices: Iterable[Invoice], cost: Cost, shop: Shop) -> Margin:
     """What a boat leaves to the shop by its invoices; its hours and materials are those on record today."""
-    used = tuple(used)
+    invoices = tuple(invoices)
     lumps = (
-        (1 if i.kind == InvoiceKind.INVOICE else -1) * read_bill(i.body).sums.of(LineKind.SUBCONTRACT)
-        for i in account.invoices
+        (1 if i.kind == InvoiceKind.INVOICE else -1) * read_bill(i.body).sums.of(LineKind.SUBCONTRACT) for i in invoices
     )
     return Margin(
-        charged=sum((i.subtotal for i in account.invoices), Decimal(0)),
-        materials=sum((one.cost for one in used if one.cost is not None), Decimal(0)),
-        hours=sum((one.amount for one in used if one.kind is LineKind.HOURS), Decimal(0)),
+        charged=sum((i.subtotal for i in invoices), Decimal(0)),
+        materials=cost.materials,
+        hours=cost.hours,
         hour_cost=shop.hour_cost,
         subcontracts=sum(lumps, Decimal(0)),
     )

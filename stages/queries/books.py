@@ -6,13 +6,14 @@ from datetime import date
 from decimal import Decimal
 
 from hulls.charging import currency_of
-from hulls.estimate import Balance, Currency, LineKind, Margin
+from hulls.estimate import Balance, Currency, Margin
 from hulls.estimate.billed import read_bill
 from hulls.models import Hull, Invoice, InvoiceKind, Payment, PaymentKind
 from shop.models import Shop
 from shop.sheets.writing import Cell
 from stages.queries.balances import balances
-from stages.queries.used_on import Cost, costs_of
+from stages.queries.bills import margin_of
+from stages.queries.used_on import costs_of
 
 Table = tuple[tuple[str, ...], Iterator[tuple[Cell, ...]]]
 
@@ -70,23 +71,10 @@ def _boats(invoices: tuple[Invoice, ...], shop: Shop) -> Iterator[Boat]:
     costs, due = costs_of(hulls), balances(hull_id__in=list(hulls))
     for pk, hull in hulls.items():
         mine = [invoice for invoice in invoices if invoice.hull_id == pk]
-        margin = _margin(mine, costs[pk], shop)
+        margin = margin_of(mine, costs[pk], shop)
         yield Boat(
             tag=hull.tag, name=hull.name, margin=margin, due=due.get(pk, Balance()).due, unknown=costs[pk].unknown
         )
-
-
-def _margin(invoices: list[Invoice], cost: Cost, shop: Shop) -> Margin:
-    lumps = (
-        (1 if i.kind == InvoiceKind.INVOICE else -1) * read_bill(i.body).sums.of(LineKind.SUBCONTRACT) for i in invoices
-    )
-    return Margin(
-        charged=sum((i.subtotal for i in invoices), Decimal(0)),
-        materials=cost.materials,
-        hours=cost.hours,
-        hour_cost=shop.hour_cost,
-        subcontracts=sum(lumps, Decimal(0)),
-    )
 
 
 def _owing() -> Iterator[tuple[str, str, Balance]]:

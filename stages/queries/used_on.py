@@ -8,7 +8,6 @@ from itertools import chain
 
 from django.db.models import OuterRef, QuerySet, Subquery, Sum
 from django.utils.translation import gettext as _
-from django.utils.translation import ngettext
 
 from hulls.charging import figure
 from hulls.estimate import Because, LineKind, Used
@@ -105,7 +104,7 @@ def costs_of(hulls: Iterable[int]) -> dict[int, Cost]:
     """What each of many hulls took, in four queries for all of them."""
     hulls = list(hulls)
     told = StageState.objects.order_by().filter(work__in=hulls).values_list("work").annotate(told=Sum("hours"))
-    hours = {hull: Decimal(str(sum_h or 0)) for hull, sum_h in told}
+    hours = {hull: Decimal(str(round(sum_h or 0.0, 2))) for hull, sum_h in told}
     rows = Entry.objects.order_by().filter(hull_id__in=hulls, kind__in=(EntryKind.COAT, EntryKind.STRIKE))
     lines = list(rows.values_list("pk", "hull_id", "number", "kind", "details"))
     struck = {(hull, details["entry"]) for _pk, hull, _n, kind, details in lines if kind == EntryKind.STRIKE}
@@ -126,14 +125,3 @@ def _with_what_came(lots: QuerySet[Lot]) -> dict[int, Lot]:
     came = Movement.objects.order_by().filter(lot=OuterRef("pk"), kind=Move.IN).values("lot").annotate(s=Sum("amount"))
     found = lots.select_related("product", "pack").annotate(came=Subquery(came.values("s"))).distinct()
     return {lot.pk: lot for lot in found.order_by("product__name", "pk")}
-
-
-def says_no_cost(used: Iterable[Used]) -> str:
-    """How many materials have no cost on record."""
-    n = sum(1 for one in used if one.kind is LineKind.MATERIAL and one.cost is None)
-    words = ngettext(
-        "What %(n)s material cost is not on record; the margin is without it.",
-        "What %(n)s materials cost is not on record; the margin is without them.",
-        n,
-    )
-    return words % {"n": n} if n else ""

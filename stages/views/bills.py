@@ -16,7 +16,7 @@ from stages.engine.errors import EngineError
 from stages.forms.bills import PaymentForm, ReasonForm
 from stages.queries.bills import Account, account_of, margin_of
 from stages.queries.sheet import AtHand
-from stages.queries.used_on import says_no_cost, used_on
+from stages.queries.used_on import costs_of
 from stages.services.payments import Receipt, record_payment, strike_payment
 from stages.views.floor import FloorRequest
 from stages.views.sheet import hull_at_hand
@@ -101,13 +101,13 @@ def _shown(
     status: int = 200,
     **more: Any,
 ) -> HttpResponse:
-    used = used_on(hull.row.pk, hull.work)
+    cost = costs_of([hull.row.pk])[hull.row.pk]
     page = {
         "hull": hull.hull,
         "account": account,
         "form": form or PaymentForm(currency=account.currency, balance=account.balance),
-        "margin": margin_of(account, used, request.shop),
-        "no_cost": says_no_cost(used),
+        "margin": margin_of(account.invoices, cost, request.shop),
+        "unknown": cost.unknown,
         "currency": account.currency.code,
         **more,
     }

@@ -13,11 +13,11 @@ from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 
 from hulls.models import Hull, Payment, PaymentKind
-from shop.models import Role
+from shop.models import Pulse, Role, Shop
 from stages.queries.balances import balance_of
 from tests.factories import a_crew_member, the_shop_owner
 from tests.stages.behind_the_link import link_to
-from tests.stages.billing import an_agreed_hull, before_hand_over, issued, paid_in
+from tests.stages.billing import an_agreed_hull, before_hand_over, finish, issued, paid_in
 from tests.stages.charging import a_shop_that_charges
 
 pytestmark = pytest.mark.django_db
@@ -107,6 +107,15 @@ def test_more_than_is_due_is_recorded_with_a_warning(boss: Client, hull: Hull) -
     response = boss.post(PAYMENT, typed(amount=str(due + 5)), follow=True)
     assert "EUR 5.00 more than is due" in words(response)
     assert "paid EUR 5.00 more than is due" in words(boss.get(ACCOUNT))
+
+
+def test_the_margin_of_a_running_job_is_no_loss_but_not_billed_yet(boss: Client, hull: Hull) -> None:
+    Shop.objects.filter(pk=1).update(hour_cost=Decimal(40))
+    Pulse.bump(setup=True)
+    finish(hull, "ribs", 8)
+    assert "What it leaves to the shop nothing is billed yet" in words(boss.get(ACCOUNT))
+    invoice = issued(hull)
+    assert f"What it leaves to the shop EUR {invoice.subtotal - 320:,.2f}" in words(boss.get(ACCOUNT))
 
 
 def test_a_payment_is_struck_with_a_reason(boss: Client, hull: Hull) -> None:

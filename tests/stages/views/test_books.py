@@ -14,9 +14,11 @@ from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 
 from hulls.models import Hull, PaymentKind
-from shop.models import Pulse, Role, Shop
+from shop.models import Move, Movement, Pulse, Role, Shop
 from stages.services.payments import strike_payment
 from tests.factories import a_crew_member, the_shop_owner
+from tests.shelves import a_pack, take_in
+from tests.stages.at_work import a_primed_hull
 from tests.stages.billing import an_agreed_hull, finish, issued, paid_in
 from tests.stages.charging import a_shop_that_charges
 
@@ -79,6 +81,28 @@ def test_a_boat_s_margin_is_what_was_billed_less_what_it_cost(boss: Client, hull
     assert Decimal(boat["work"]) == 320
     assert Decimal(boat["margin"]) == invoice.subtotal - 320
     assert f"Left to the shop EUR {invoice.subtotal - 320:,.2f}" in words(boss.get("/books/"))
+
+
+def test_the_account_and_the_books_tell_one_margin_where_one_of_two_cans_has_no_cost(boss: Client) -> None:
+    Shop.objects.filter(pk=1).update(estimates_first=False, bill_by="used")
+    Pulse.bump(setup=True)
+    at, pack = timezone.now(), a_pack("primer", "1.000")
+    take_in(pack, 1, at, unit_price=Decimal(40))
+    hull = a_primed_hull("H-7", coat_at=at)
+    (bare,) = take_in(pack, 1, at)
+    priced = Movement.objects.get(entry=hull.entries.get(kind="coat").pk, kind=Move.DRAWN)
+    told = {"at": at, "recorded_at": at, "by": priced.by, "entry": priced.entry}
+    Movement.objects.create(lot=bare, kind=Move.DRAWN, amount=Decimal("-0.1"), **told)
+    finish(hull, "ribs", 0.1)
+    finish(hull, "planking", 0.2)
+    invoice = issued(hull)
+    (boat,) = table(boss, "boats")
+    assert Decimal(boat["materials"]) == Decimal(40) * -priced.amount
+    assert boat["hours"] == "0.3"
+    left = invoice.subtotal - Decimal(boat["materials"]) - Decimal(12)
+    page = words(boss.get("/hulls/H-7/bill/"))
+    assert f"What it leaves to the shop EUR {left:,.2f}" in page
+    assert "Some materials have no cost on record" in page
 
 
 def test_a_period_holds_its_first_and_last_day_and_no_other(boss: Client, hull: Hull) -> None:

@@ -109,7 +109,10 @@ def test_a_credit_note_is_printed_too(boss: Client, hull: Hull) -> None:
     note = Invoice.objects.get(kind="credit")
     reader = PdfReader(io.BytesIO(boss.get(address(note, "pdf/")).content))
     assert "Credit note N-1" in reader.pages[0].extract_text()
-    assert "To pay" not in reader.pages[0].extract_text()
+    text = " ".join(" ".join(page.extract_text() for page in reader.pages).split())
+    assert "To pay" not in text
+    assert f"Total, credited {invoice.total:,.2f}" in text, "its lines and taxes are above zero, and so is their sum"
+    assert f"Total, credited EUR {invoice.total:,.2f}" in words(boss.get(address(note)))
 
 
 @pytest.mark.parametrize("path", ["/hulls/H-1/bill/invoices/999/", "/hulls/H-1/bill/invoices/999/pdf/"])
