@@ -13,7 +13,7 @@ from shop.models import Shop
 from shop.sheets.writing import Cell
 from stages.queries.balances import balances
 from stages.queries.bills import margin_of
-from stages.queries.used_on import costs_of
+from stages.queries.used_on import Cost, costs_of
 
 Table = tuple[tuple[str, ...], Iterator[tuple[Cell, ...]]]
 
@@ -62,19 +62,23 @@ def books_of(first: date, last: date, shop: Shop) -> Books:
 
 def invoices_in(first: date, last: date) -> tuple[Invoice, ...]:
     """The invoices and credit notes of a period, in one query."""
-    found = Invoice.objects.filter(issued_on__range=(first, last)).select_related("hull__owner", "credits")
+    found = Invoice.objects.filter(issued_on__range=(first, last)).select_related("hull__owner", "credits", "credit")
     return tuple(found.order_by("issued_on", "pk"))
 
 
 def _boats(invoices: tuple[Invoice, ...], shop: Shop) -> Iterator[Boat]:
+    """Each boat; what it took counts once, beside the invoice that stands, however often it was billed anew."""
     hulls = {invoice.hull_id: invoice.hull for invoice in invoices}
     costs, due = costs_of(hulls), balances(hull_id__in=list(hulls))
     for pk, hull in hulls.items():
         mine = [invoice for invoice in invoices if invoice.hull_id == pk]
-        margin = margin_of(mine, costs[pk], shop)
-        yield Boat(
-            tag=hull.tag, name=hull.name, margin=margin, due=due.get(pk, Balance()).due, unknown=costs[pk].unknown
-        )
+        cost = costs[pk] if any(map(_stands, mine)) else Cost()
+        margin = margin_of(mine, cost, shop)
+        yield Boat(tag=hull.tag, name=hull.name, margin=margin, due=due.get(pk, Balance()).due, unknown=cost.unknown)
+
+
+def _stands(invoice: Invoice) -> bool:
+    return invoice.kind == InvoiceKind.INVOICE and not hasattr(invoice, "credit")
 
 
 def _owing() -> Iterator[tuple[str, str, Balance]]:

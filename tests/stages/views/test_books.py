@@ -6,6 +6,7 @@ import re
 from datetime import timedelta
 from decimal import Decimal
 from typing import Any
+from uuid import uuid4
 
 import pytest
 from django.db import connection
@@ -15,6 +16,7 @@ from django.utils import timezone
 
 from hulls.models import Hull, PaymentKind
 from shop.models import Move, Movement, Pulse, Role, Shop
+from stages.services.bills import credit_invoice
 from stages.services.payments import strike_payment
 from tests.factories import a_crew_member, the_shop_owner
 from tests.shelves import a_pack, take_in
@@ -81,6 +83,28 @@ def test_a_boat_s_margin_is_what_was_billed_less_what_it_cost(boss: Client, hull
     assert Decimal(boat["work"]) == 320
     assert Decimal(boat["margin"]) == invoice.subtotal - 320
     assert f"Left to the shop EUR {invoice.subtotal - 320:,.2f}" in words(boss.get("/books/"))
+
+
+def test_what_a_boat_took_counts_once_however_often_it_is_billed_anew(boss: Client, hull: Hull) -> None:
+    finish(hull, "ribs", 8)
+    first, now, who = issued(hull), timezone.now(), the_shop_owner()
+    credit_invoice(
+        hull_id=hull.pk,
+        invoice=first.pk,
+        reason="a wrong address",
+        by=who,
+        at=now + timedelta(days=40),
+        client_id=uuid4(),
+    )
+    today = timezone.localdate()
+    then = today + timedelta(days=40)
+    days = [f"?first={day}&last={day}" for day in (today, then)]
+    assert [Decimal(boat["margin"]) for query in days for boat in table(boss, "boats", query)] == [
+        first.subtotal,
+        -first.subtotal,
+    ]
+    anew = issued(hull)
+    assert sum(Decimal(boat["margin"]) for query in days for boat in table(boss, "boats", query)) == anew.subtotal - 320
 
 
 def test_the_account_and_the_books_tell_one_margin_where_one_of_two_cans_has_no_cost(boss: Client) -> None:
