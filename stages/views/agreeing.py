@@ -1,13 +1,8 @@
 """A boat's owner answers behind the progress link: one click, no log-in, no script. The secret address is the key."""
 
-from collections.abc import Callable
-from functools import wraps
-from typing import Any
-
-from django.http import HttpRequest, HttpResponse, HttpResponseBase, HttpResponseRedirect
+from django.http import HttpResponse, HttpResponseRedirect
 from django.urls import reverse
 from django.utils import timezone
-from django.views.decorators.csrf import csrf_exempt
 from django.views.decorators.http import require_POST
 
 from hulls.models import Estimate, Invoice
@@ -20,9 +15,7 @@ from stages.services.orders import Guest
 from stages.views.estimates import printed
 from stages.views.floor import FloorRequest
 from stages.views.invoices import printed_invoice
-from stages.views.progress import HEADERS, owner_page, secret, unknown_link
-
-View = Callable[..., HttpResponseBase]
+from stages.views.progress import View, owner_page, secret, unknown_link, with_headers
 
 
 class SeeOther(HttpResponseRedirect):
@@ -32,21 +25,12 @@ class SeeOther(HttpResponseRedirect):
 
 
 def secret_post(view: View) -> View:
-    """Let a view take what was sent, with the headers that keep a secret address secret.
+    """Let a view behind a secret address take what was sent.
 
     No cookie tells who sends: whoever knows the address may answer, and nobody else can make them. So there is no
     forgery to guard against.
     """
-    sent_only = csrf_exempt(require_POST(view))
-
-    @wraps(sent_only)
-    def guarded(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponseBase:
-        response = sent_only(request, *args, **kwargs)
-        for name, value in HEADERS.items():
-            response[name] = value
-        return response
-
-    return guarded
+    return with_headers(require_POST(view))
 
 
 @secret_post

@@ -36,18 +36,23 @@ REFUSED = 422
 View = Callable[..., HttpResponseBase]
 
 
-def secret(view: View) -> View:
-    """Let a view only read, and send its answers with the headers that keep a secret address secret."""
-    read_only = csrf_exempt(require_safe(view))  # a write is refused as a wrong method, before any cookie is made
+def with_headers(view: View) -> View:
+    """Send a view's answers with the headers that keep a secret address secret; no cookie is made or asked for."""
+    bare = csrf_exempt(view)
 
-    @wraps(read_only)
+    @wraps(bare)
     def guarded(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponseBase:
-        response = read_only(request, *args, **kwargs)
+        response = bare(request, *args, **kwargs)
         for name, value in HEADERS.items():
             response[name] = value
         return response
 
     return guarded
+
+
+def secret(view: View) -> View:
+    """Let a view behind a secret address only read; a write is refused as a wrong method."""
+    return with_headers(require_safe(view))
 
 
 @secret

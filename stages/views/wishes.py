@@ -7,7 +7,6 @@ mail services follow links to see what is behind them; only sending to it does.
 from django.http import HttpResponse
 from django.template.loader import render_to_string
 from django.urls import reverse
-from django.views.decorators.csrf import csrf_exempt
 from django.views.decorators.http import require_http_methods
 
 from hulls.mail_tokens import link_to_stop
@@ -17,7 +16,7 @@ from stages.forms.letters import LettersForm
 from stages.queries.progress import letters_wanted, open_link
 from stages.services.messages import choose_letters, stop_letters
 from stages.views.agreeing import SeeOther, secret_post
-from stages.views.progress import HEADERS, owner_page, unknown_link
+from stages.views.progress import owner_page, unknown_link, with_headers
 
 
 @secret_post
@@ -34,14 +33,14 @@ def choose(request: ShopRequest, token: str) -> HttpResponse:
     return unknown_link(request.shop) if row is None else owner_page(request, row, token, letters=form)
 
 
-@csrf_exempt  # no cookie tells who sends: whoever knows the address may stop the letters
+@with_headers
 @require_http_methods(["GET", "HEAD", "POST"])
 def stop(request: ShopRequest, token: str) -> HttpResponse:
-    """Ask whether the letters are to stop, or stop them; without a redirect, which mail services do not follow."""
-    response = _stop(request, link_to_stop(token), token)
-    for name, value in HEADERS.items():
-        response[name] = value
-    return response
+    """Ask whether the letters are to stop, or stop them; without a redirect, which mail services do not follow.
+
+    No cookie tells who sends: whoever knows the address may stop the letters.
+    """
+    return _stop(request, link_to_stop(token), token)
 
 
 def _stop(request: ShopRequest, link: int | None, token: str) -> HttpResponse:
