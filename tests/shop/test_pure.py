@@ -13,6 +13,7 @@ PURE = (
     "hulls.lines",
     "hulls.photos",
     "hulls.takeoff",
+    "stages.planner",
     "stages.advice",
     "stages.engine",
     "stages.pictures",
