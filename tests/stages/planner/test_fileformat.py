@@ -1,0 +1,69 @@
+"""Problems and plans as JSON: read as they were written, and refused by the place of the fault."""
+
+import json
+from datetime import UTC, datetime
+
+import pytest
+from hypothesis import given
+
+from stages.planner.errors import PlannerError
+from stages.planner.fileformat import read_plan, read_problem, write_plan, write_problem
+from stages.planner.problem import Problem
+from stages.planner.schedule import Left, Placed, Schedule, Sitting
+from tests.stages.planner.problems import problems
+
+SMALL = {
+    "ribband": "problem",
+    "version": 1,
+    "horizon": 40,
+    "start": "2026-05-04T06:00:00+00:00",
+    "people": [{"key": "ann", "name": "Ann", "skills": ["wood"], "works": [[0, 16]]}],
+    "jobs": [{"key": "H-1", "due": 30}],
+    "steps": [
+        {"key": "ribs", "job": "H-1", "sittings": [4, 4], "skill": "wood"},
+        {"key": "fair", "job": "H-1", "sittings": [2], "skill": "wood"},
+    ],
+    "links": [{"before": "ribs", "after": "fair", "since": "hands", "most": 20, "sanding": 1}],
+}
+
+
+@given(problems())
+def test_every_problem_is_read_as_it_was_written(problem: Problem) -> None:
+    assert read_problem(write_problem(problem)) == problem
+
+
+def test_a_plan_carries_its_problem() -> None:
+    problem = read_problem(json.dumps(SMALL))
+    assert problem.start == datetime(2026, 5, 4, 6, tzinfo=UTC)
+    sittings = (Sitting(step="ribs", number=1, start=0, end=4, person="ann"),)
+    placed = Placed(step="ribs", sittings=sittings, start=0, hands_end=4, ready=4)
+    plan = Schedule(placed=(placed,), left=(Left(step="fair", text="Waits for %(before)s.", values={"before": "x"}),))
+    assert read_plan(write_plan(problem, plan)) == (problem, plan)
+
+
+@pytest.mark.parametrize(
+    ("field", "wrong"),
+    [
+        ("file", "[]"),
+        ("file", "{"),
+        ("file", json.dumps({**SMALL, "version": 2})),
+        ("file", json.dumps({**SMALL, "ribband": "plan"})),
+        ("horizon", json.dumps({**SMALL, "horizon": "40"})),
+        ("horizon", json.dumps({**SMALL, "horizon": 0})),
+        ("horizon", json.dumps({key: value for key, value in SMALL.items() if key != "horizon"})),
+        ("start", json.dumps({**SMALL, "start": "2026-05-04T06:00:00"})),
+        ("start", json.dumps({**SMALL, "start": "May"})),
+        ("colour", json.dumps({**SMALL, "colour": "green"})),
+        ("people[0].works", json.dumps({**SMALL, "people": [{**SMALL["people"][0], "works": [[9, 3]]}]})),  # type: ignore[index]
+        ("people[0].works[0]", json.dumps({**SMALL, "people": [{**SMALL["people"][0], "works": [[9]]}]})),  # type: ignore[index]
+        ("links[0].since", json.dumps({**SMALL, "links": [{"before": "ribs", "after": "fair", "since": "dawn"}]})),
+        ("before", json.dumps({**SMALL, "links": [{"before": "sails", "after": "fair"}]})),
+        ("steps", json.dumps({**SMALL, "steps": [*SMALL["steps"], SMALL["steps"][0]]})),  # type: ignore[index,misc]
+        ("file", "[" * 100_000),
+    ],
+)
+def test_what_is_no_problem_is_refused_by_the_place_of_the_fault(field: str, wrong: str) -> None:
+    with pytest.raises(PlannerError) as caught:
+        read_problem(wrong)
+    assert caught.value.field == field
+    assert caught.value.message
