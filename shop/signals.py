@@ -4,7 +4,19 @@ from typing import Any
 
 from django.db.models.signals import post_delete, post_save
 
-from shop.models import Charging, Product, Pulse, Shop, Station, Zone
+from shop.models import (
+    Charging,
+    DayOff,
+    Planning,
+    Product,
+    Pulse,
+    Shop,
+    Skill,
+    Station,
+    WorkDay,
+    WorkedHoliday,
+    Zone,
+)
 
 
 def set_up_changed(**kwargs: Any) -> None:
@@ -12,6 +24,6 @@ def set_up_changed(**kwargs: Any) -> None:
     Pulse.bump(setup=True)
 
 
-for model in (Shop, Charging, Zone, Station, Product):
+for model in (Shop, Charging, Planning, Zone, Station, Product, Skill, WorkDay, DayOff, WorkedHoliday):
     for signal in (post_save, post_delete):
         signal.connect(set_up_changed, sender=model, dispatch_uid=f"set-up {model.__name__} {id(signal)}")

@@ -1,9 +1,11 @@
 """The shop's tables."""
 
+from shop.models.hours import DayOff, Skill, WorkDay, WorkedHoliday
 from shop.models.jobs import Job
+from shop.models.letters import Weekday
 from shop.models.money import HalfCoins, Tax
 from shop.models.people import CrewMember, Role
-from shop.models.places import Charging, Shop, Station, StationKind, Units, Zone
+from shop.models.places import Charging, Planning, Shop, Station, StationKind, Units, Zone
 from shop.models.products import COATING_CHOICES, COATINGS, CureFamily, Product, ProductKind, Unit
 from shop.models.pulse import Pulse
 from shop.models.readings import Flag, Reading, WeatherDay
@@ -16,6 +18,7 @@ __all__ = [
     "Charging",
     "CrewMember",
     "CureFamily",
+    "DayOff",
     "Flag",
     "HalfCoins",
     "Job",
@@ -24,6 +27,7 @@ __all__ = [
     "Movement",
     "OrderLine",
     "Pack",
+    "Planning",
     "Product",
     "ProductKind",
     "Pulse",
@@ -33,6 +37,7 @@ __all__ = [
     "Sensor",
     "SensorMove",
     "Shop",
+    "Skill",
     "Station",
     "StationKind",
     "Supplier",
@@ -40,5 +45,8 @@ __all__ = [
     "Unit",
     "Units",
     "WeatherDay",
+    "Weekday",
+    "WorkDay",
+    "WorkedHoliday",
     "Zone",
 ]

@@ -39,6 +39,10 @@ class CrewMember(AbstractUser):
         _("log-in round"), default=0, editable=False, help_text=_("Raised to log every other session out.")
     )
 
+    at_bench = models.BooleanField(
+        _("works on boats"), default=True, help_text=_("Plans give steps to whoever does; a wall screen never counts.")
+    )
+
     objects: ClassVar[CrewManager] = CrewManager()
 
     class Meta:

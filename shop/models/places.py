@@ -10,6 +10,7 @@ from django.utils.translation import gettext_lazy as _
 
 from shop.models.letters import LetterFields
 from shop.models.money import ChargingFields
+from shop.models.planning import PlanningFields
 
 METER = [MinValueValidator(5.0), MaxValueValidator(30.0)]  # the defaults are from memory; a meter tells up to 30 %
 
@@ -40,7 +41,7 @@ def check_time_zone(name: str) -> None:
         raise ValidationError(_("“%(name)s” is not a time zone. Write it like Europe/Paris."), params={"name": name})
 
 
-class Shop(ChargingFields, LetterFields):
+class Shop(ChargingFields, LetterFields, PlanningFields):
     """The one shop of this installation."""
 
     name = models.CharField(_("name"), max_length=80, default="The shop")
@@ -94,6 +95,15 @@ class Charging(Shop):
         proxy = True
         verbose_name = _("money and estimates")
         verbose_name_plural = _("money and estimates")
+
+
+class Planning(Shop):
+    """The shop's row once more, for the settings page on planning."""
+
+    class Meta:
+        proxy = True
+        verbose_name = _("planning and holidays")
+        verbose_name_plural = _("planning and holidays")
 
 
 class Zone(models.Model):

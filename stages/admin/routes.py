@@ -14,6 +14,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
 
 from shop.admin.site import Pages, site
+from shop.models import Skill
 from stages.engine.errors import EngineError
 from stages.engine.vocab import Gate
 from stages.models import Route, RouteStage
@@ -64,9 +65,17 @@ class StageFormSet(BaseInlineFormSet):  # type: ignore[type-arg]  # it takes no 
         """The stages to wait for, read once for all forms."""
         return [(stage.pk, stage.name) for stage in self.instance.stages.all()] if self.instance.pk else []
 
+    @cached_property
+    def skills(self) -> list[tuple[int | str, str]]:
+        """The shop's skills, read once for all forms."""
+        return [("", _("nobody in particular")), *((skill.pk, skill.name) for skill in Skill.objects.all())]
+
     def add_fields(self, form: "forms.ModelForm[RouteStage]", index: int | None) -> None:
         """Offer this draft's own stages to wait for."""
         super().add_fields(form, index)
+        skill = form.fields["skill"]
+        assert isinstance(skill, forms.ModelChoiceField)
+        skill.choices = self.skills
         after = form.fields["after"]
         assert isinstance(after, forms.ModelMultipleChoiceField)
         after.queryset = RouteStage.objects.filter(route=self.instance.pk)
@@ -81,7 +90,7 @@ class StageInline(StackedInline):  # type: ignore[type-arg]  # it takes no param
     formset = StageFormSet
     extra = 0
     fieldsets = (
-        (None, {"fields": (("name", "key", "position"), ("station_kind", "when"), "after", "gates")}),
+        (None, {"fields": (("name", "key", "position"), ("station_kind", "skill", "when"), "after", "gates")}),
         (
             gettext_lazy("Coats, and what must be dry"),
             {

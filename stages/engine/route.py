@@ -106,6 +106,8 @@ class StageSpec:
         Keys of the stages that must be finished or left out before.
     station : StationKind or None
         Kind of station needed; None means anywhere.
+    skill : int or None
+        The shop's number of what a hand must be able to do; None where everybody can.
     when : When
         Which hulls it belongs to.
     coats : int
@@ -135,6 +137,7 @@ class StageSpec:
     position: int = 0
     after: tuple[str, ...] = ()
     station: StationKind | None = None
+    skill: int | None = None
     when: When = When()
     coats: int = 0
     product: ProductKind | None = None

@@ -2,6 +2,7 @@
 
 from stages.models.choices import Condition, Damage, Dryness, Surface
 from stages.models.entries import AppendOnlyError, Entry, EntryKind
+from stages.models.plans import Feed, How, HullDates, Plan
 from stages.models.projection import CoatOn, HullWork, StageState
 from stages.models.routes import Route, RouteStage
 
@@ -13,7 +14,11 @@ __all__ = [
     "Dryness",
     "Entry",
     "EntryKind",
+    "Feed",
+    "How",
+    "HullDates",
     "HullWork",
+    "Plan",
     "Route",
     "RouteStage",
     "StageState",

@@ -5,7 +5,7 @@ from django.core.validators import MaxValueValidator, MinValueValidator, RegexVa
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
-from shop.models import COATING_CHOICES, StationKind
+from shop.models import COATING_CHOICES, Skill, StationKind
 from stages.engine.errors import EngineError
 from stages.engine.route import When
 from stages.engine.vocab import Gate
@@ -59,6 +59,7 @@ class RouteStage(models.Model):
         "self", symmetrical=False, related_name="before", blank=True, verbose_name=_("after")
     )
     station_kind = models.CharField(_("station"), max_length=12, choices=StationKind, blank=True)
+    skill = models.ForeignKey(Skill, models.PROTECT, verbose_name=_("skill"), null=True, blank=True)
     when = models.CharField(_("only when"), max_length=60, blank=True, validators=[check_when])
     coats = models.PositiveSmallIntegerField(_("coats"), default=0, validators=[MaxValueValidator(12)])
     product_kind = models.CharField(_("of"), max_length=14, choices=COATING_CHOICES, blank=True)

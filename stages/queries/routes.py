@@ -48,6 +48,7 @@ def engine_stage(row: RouteStage, *, after: Iterable[str]) -> StageSpec:
         position=row.position,
         after=tuple(sorted(after)),
         station=StationKind(row.station_kind) if row.station_kind else None,
+        skill=row.skill_id,
         when=When.parse(row.when),
         coats=row.coats,
         product=ProductKind(row.product_kind) if row.product_kind else None,

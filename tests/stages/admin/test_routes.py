@@ -169,5 +169,5 @@ def test_a_draft_s_page_costs_no_query_a_stage(
     RouteStage.objects.create(route=few, key="one", name="One")
     owner.get(address(Route, "change", few.pk))
     for route in (few, draft):
-        with django_assert_num_queries(8):
+        with django_assert_num_queries(9):
             owner.get(address(Route, "change", route.pk))

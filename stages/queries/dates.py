@@ -1,0 +1,83 @@
+"""When a hull is likely done: early, likely and late by the newest forecast, and how far that moved in a week."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from typing import Any
+
+from django.db.models import OuterRef, Subquery
+from django.utils.translation import gettext as _
+
+from stages.models import HullDates
+
+A_WEEK = timedelta(days=7)
+LATEST = 200  # rows of a hull that are looked at, several a day over a month
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HullDatesShown:
+    """A hull's dates as pages show them.
+
+    Parameters
+    ----------
+    early, likely, late, suggested : date
+        By which it is done with a chance of 10, 50, 90 and 80 %.
+    promised : date or None
+        What its owner was promised when the forecast was made.
+    chance_pct : float or None
+        Chance of keeping that, %.
+    made_at : datetime
+        When the forecast was made.
+    since : HullDates or None
+        What was told about a week ago; None for a hull that is younger to the forecast.
+    moved_days : int
+        By how many days the likely one is later than it was then; below zero it is sooner.
+    why : tuple of str
+        Why it moved, in plain words, the newest first.
+    """
+
+    early: date
+    likely: date
+    late: date
+    suggested: date
+    promised: date | None
+    chance_pct: float | None
+    made_at: datetime
+    since: HullDates | None
+    moved_days: int
+    why: tuple[str, ...]
+
+
+def dates_of(hull_id: int) -> HullDatesShown | None:
+    """The dates of a hull, in one query; None before its first forecast."""
+    rows = list(HullDates.objects.filter(hull_id=hull_id).order_by("-made_at", "-pk")[:LATEST])
+    if not rows:
+        return None
+    newest, before = rows[0], rows[1:]
+    # A row is written only where something moved: the last one before a week ago is what was told then.
+    told = [row for row in before if row.made_at <= newest.made_at - A_WEEK]
+    since = told[0] if told else (before[-1] if before else None)
+    recent = [row for row in rows if row.made_at > newest.made_at - A_WEEK]
+    return HullDatesShown(
+        early=newest.early_on,
+        likely=newest.likely_on,
+        late=newest.late_on,
+        suggested=newest.suggested_on,
+        promised=newest.promised_on,
+        chance_pct=newest.chance_pct,
+        made_at=newest.made_at,
+        since=since,
+        moved_days=(newest.likely_on - since.likely_on).days if since else 0,
+        why=tuple(_in_words(row.why) for row in recent if row.why),
+    )
+
+
+def newest_dates(hulls: Iterable[int]) -> Mapping[int, HullDates]:
+    """The newest row of each hull, in one query."""
+    newest = HullDates.objects.filter(hull=OuterRef("hull")).order_by("-made_at", "-pk").values("pk")[:1]
+    found = HullDates.objects.filter(hull__in=list(hulls), pk=Subquery(newest))
+    return {row.hull_id: row for row in found}
+
+
+def _in_words(why: list[dict[str, Any]]) -> str:
+    return " ".join(_(said["text"]) % said["values"] for said in why)

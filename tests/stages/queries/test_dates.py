@@ -1,0 +1,70 @@
+"""A hull's dates, as its pages tell them."""
+
+from datetime import date, timedelta
+
+import pytest
+from django.utils import timezone
+from pytest_django import DjangoAssertNumQueries
+
+from stages.models import HullDates
+from stages.queries.dates import dates_of, newest_dates
+from tests.factories import a_hull, a_shop
+
+pytestmark = pytest.mark.django_db
+
+NOW = timezone.now()
+
+
+def told(hull: int, days_ago: float, likely: date, why: str = "") -> HullDates:
+    """A row as a forecast writes it."""
+    return HullDates.objects.create(
+        hull_id=hull,
+        made_at=NOW - timedelta(days=days_ago),
+        early_on=likely - timedelta(days=3),
+        likely_on=likely,
+        late_on=likely + timedelta(days=9),
+        suggested_on=likely + timedelta(days=5),
+        why=[{"text": "It waits for %(what)s.", "values": {"what": why}}] if why else [],
+    )
+
+
+def test_a_hull_without_a_forecast_has_no_dates() -> None:
+    a_shop()
+    assert dates_of(a_hull().pk) is None
+
+
+def test_the_newest_row_holds_and_tells_how_it_moved_in_a_week() -> None:
+    a_shop()
+    hull = a_hull().pk
+    told(hull, 30, date(2026, 5, 1), "canvas")
+    told(hull, 8, date(2026, 5, 4), "the filler")
+    told(hull, 2, date(2026, 5, 6), "a dry day")
+    told(hull, 0, date(2026, 5, 11), "the bench")
+    shown = dates_of(hull)
+    assert shown is not None
+    assert shown.likely == date(2026, 5, 11)
+    assert shown.since is not None
+    assert shown.since.likely_on == date(2026, 5, 4)
+    assert shown.moved_days == 7
+    assert shown.why == ("It waits for the bench.", "It waits for a dry day.")
+
+
+def test_a_hull_that_is_young_to_the_forecast_is_held_against_its_first_row() -> None:
+    a_shop()
+    hull = a_hull().pk
+    told(hull, 3, date(2026, 5, 9))
+    told(hull, 1, date(2026, 5, 7))
+    shown = dates_of(hull)
+    assert shown is not None
+    assert shown.moved_days == -2
+
+
+def test_the_newest_rows_of_many_hulls_take_one_query(django_assert_num_queries: DjangoAssertNumQueries) -> None:
+    a_shop()
+    hulls = [a_hull(f"H-{n}").pk for n in range(3)]
+    for hull in hulls[:2]:
+        told(hull, 1, date(2026, 5, 1))
+        told(hull, 0, date(2026, 5, 2))
+    with django_assert_num_queries(1):
+        found = newest_dates(hulls)
+    assert {pk: row.likely_on for pk, row in found.items()} == dict.fromkeys(hulls[:2], date(2026, 5, 2))
