@@ -18,7 +18,7 @@ class Plan(models.Model):
     """One plan of the whole shop; the newest is what holds.
 
     ``problem`` and ``schedule`` are JSON as `stages.planner.fileformat` writes it; ``digest`` tells whether the shop
-    has changed since. ``moved`` lists the hulls whose finish moved, each with its days and why, as the dates of a hull do.
+    has changed since. ``moved`` lists the hulls whose finish moved, each with its days and why.
     """
 
     made_at = models.DateTimeField(_("made"), db_index=True)
