@@ -8,7 +8,6 @@ from hulls.estimate.balance import Balance
 from hulls.estimate.bill import Bill, BillBy, Charges, Paper, Reason, Used, make_bill
 from hulls.estimate.errors import EstimateError
 from hulls.estimate.frozen import digest, plain, read
-from hulls.estimate.hours import HoursBelief, learn
 from hulls.estimate.lines import Because, Line, LineKind, discount, hours_line, material_line, subcontract
 from hulls.estimate.margin import Margin
 from hulls.estimate.money import Currency, Rounding
@@ -25,7 +24,6 @@ __all__ = [
     "Currency",
     "Estimate",
     "EstimateError",
-    "HoursBelief",
     "Line",
     "LineKind",
     "LogNormal",
@@ -41,7 +39,6 @@ __all__ = [
     "digest",
     "discount",
     "hours_line",
-    "learn",
     "likely_range",
     "make_bill",
     "material_line",

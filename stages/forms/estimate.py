@@ -9,10 +9,10 @@ from django.utils.translation import gettext, ngettext
 from django.utils.translation import gettext_lazy as _
 
 from hulls.charging import figure
-from hulls.estimate.hours import USUAL
 from stages.engine.errors import EngineError
 from stages.forms.fields import PlainText
 from stages.forms.money import HoursField, MoneyField
+from stages.planner.hours import USUAL
 from stages.queries.estimate_asked import Asked
 from stages.queries.estimate_hours import charged, to_tenths
 from stages.queries.estimating import Basis

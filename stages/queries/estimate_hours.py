@@ -7,12 +7,12 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from hulls.charging import figure
-from hulls.estimate import Because, Currency, HoursBelief, Line, hours_line
-from hulls.estimate.hours import USUAL, USUAL_WEIGHT
+from hulls.estimate import Because, Currency, Line, hours_line
 from stages.engine.route import Scope, StageSpec
 from stages.engine.vocab import Gate
 from stages.engine.work import Work
 from stages.models import Damage as DamageNames
+from stages.planner.hours import USUAL, USUAL_FREEDOM, HoursBelief
 
 TENTH = Decimal("0.1")
 
@@ -91,7 +91,7 @@ def _where(spec: StageSpec, places: Mapping[str, str]) -> Iterator[Because]:
 
 
 def _learnt(belief: HoursBelief) -> Iterator[Because]:
-    boats = round(belief.weight - USUAL_WEIGHT)
+    boats = belief.freedom - USUAL_FREEDOM
     if boats:
         what = ngettext("What %(n)s boat of this shop took", "What %(n)s boats of this shop took", boats) % {"n": boats}
         yield Because(what=what, value=f"× {figure(Decimal(belief.factor), 2)}")

@@ -5,12 +5,13 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from hulls.charging import terms_of
-from hulls.estimate import Estimate, HoursBelief, Line, Terms, discount, reckon, subcontract
+from hulls.estimate import Estimate, Line, Terms, discount, reckon, subcontract
 from hulls.models import Hull
 from shop.models import Shop
 from shop.units import UnitSystem
 from stages.engine.log import EntryKind, in_force
 from stages.engine.work import Work
+from stages.planner.hours import HoursBelief
 from stages.queries import learnt_hours
 from stages.queries.estimate_asked import Asked
 from stages.queries.estimate_hours import hours_lines

@@ -4,13 +4,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from hulls.estimate import HoursBelief
-from hulls.estimate.hours import USUAL
 from stages.engine.log import EntryKind
 from stages.engine.route import StageSpec
 from stages.engine.vocab import Damage
 from stages.engine.work import Work
 from stages.models import Entry
+from stages.planner.hours import USUAL, HoursBelief
 from stages.queries import learnt_hours
 from stages.queries.estimate_hours import to_tenths
 from stages.queries.sheet_log import counts_in_words

@@ -2,11 +2,11 @@
 
 from collections import defaultdict
 
-from hulls.estimate import HoursBelief, learn
 from hulls.sizes import outside_area_m2
 from stages.engine.route import Scope
 from stages.engine.vocab import Damage
 from stages.models import StageState
+from stages.planner.hours import HoursBelief, learn
 from stages.queries.routes import engine_route
 
 LATEST = 4000  # finished steps that are learnt from, some two hundred boats
