@@ -7,6 +7,7 @@ from django.db.models.signals import post_delete, post_save
 from shop.models import (
     Charging,
     DayOff,
+    Pack,
     Planning,
     Product,
     Pulse,
@@ -24,6 +25,6 @@ def set_up_changed(**kwargs: Any) -> None:
     Pulse.bump(setup=True)
 
 
-for model in (Shop, Charging, Planning, Zone, Station, Product, Skill, WorkDay, DayOff, WorkedHoliday):
+for model in (Shop, Charging, Planning, Zone, Station, Product, Pack, Skill, WorkDay, DayOff, WorkedHoliday):
     for signal in (post_save, post_delete):
         signal.connect(set_up_changed, sender=model, dispatch_uid=f"set-up {model.__name__} {id(signal)}")

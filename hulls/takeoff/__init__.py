@@ -1,5 +1,6 @@
 """What a boat needs and how much of it, from its area, its plan of work and the products: pure, SI units inside."""
 
+from hulls.takeoff.coats import coat_amount
 from hulls.takeoff.cover import cover
 from hulls.takeoff.duck import duck_kg_m2
 from hulls.takeoff.errors import TakeOffError
@@ -35,6 +36,7 @@ __all__ = [
     "Term",
     "Work",
     "choose_packs",
+    "coat_amount",
     "cover",
     "duck_kg_m2",
     "take_off",

@@ -107,6 +107,22 @@ def draft(material: Material, roll_width_in: float, sums: Blank) -> Draft | None
     return Draft(material=only, for_what=gettext_noop("The blank, in one piece"), because=(*sums.length, *more))
 
 
+def amount(material: Material, sizes: Sizes, practice: Practice) -> float | None:
+    """Give what the blank takes of one cloth, in its unit: off its narrowest roll that is wide enough.
+
+    Metres are metres, whatever roll they come off. None where the unit asks for a width and no roll is wide enough, or
+    for the weight of a duck without a number.
+    """
+    sums = blank(sizes, practice)
+    if material.unit == "m":
+        return worth(sums.length)
+    needed_m = worth(sums.width)
+    wide = (width_in for _material, width_in in rolls((material,)) if width_in * METRES_PER_INCH >= needed_m)
+    width_in = next(wide, None)
+    found = draft(material, width_in, sums) if width_in is not None else None
+    return found.amount if found else None
+
+
 def rolls(materials: Sequence[Material]) -> list[tuple[Material, float]]:
     """Give every roll of every canvas with its width in inches, the usual cloth first, each from narrow to wide."""
     return [

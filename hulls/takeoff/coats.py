@@ -3,10 +3,11 @@
 from collections.abc import Iterator, Sequence
 
 from hulls.lines import Sizes
+from hulls.takeoff import canvas
 from hulls.takeoff.items import Draft
 from hulls.takeoff.material import Material, first_of
-from hulls.takeoff.practice import Practice
-from hulls.takeoff.terms import Term, gettext_noop, over, start, times
+from hulls.takeoff.practice import USUAL, Practice
+from hulls.takeoff.terms import Term, gettext_noop, over, start, times, worth
 from hulls.takeoff.work import Coats, Work
 
 FOR_WHAT = {
@@ -39,10 +40,41 @@ def area(surface: str, sizes: Sizes, practice: Practice) -> tuple[Term, ...]:
     return (length, times(gettext_noop("gunwales, decks, thwarts and seats"), practice.brightwork_m2_per_m, "m2/m"))
 
 
+def coat_amount(
+    material: Material, surface: str, sizes: Sizes, practice: Practice = USUAL, *, first: bool = False
+) -> float | None:
+    """Give what one coat takes by the label: as many coats as a take-off has, one after the other, come to its amount.
+
+    Parameters
+    ----------
+    material : Material
+        What goes on; for canvas the coat is its blank.
+    surface : str
+        Where it goes on; one of `hulls.takeoff.work.SURFACES`.
+    sizes : Sizes
+        Of the hull.
+    practice : Practice
+        How the shop works.
+    first : bool
+        The first coat of its kind there, for which the surface may thirst.
+
+    Returns
+    -------
+    float or None
+        In the product's unit; None where its label says neither how far it goes nor how thick it lies.
+    """
+    if material.kind == canvas.KIND:
+        return canvas.amount(material, sizes, practice)
+    if material.covers_m2 is None:
+        return None
+    count = practice.thirst.get(material.kind, 1.0) if first else 1.0
+    return worth((*area(surface, sizes, practice), times("", count), *_spread(material, material.covers_m2)))
+
+
 def drafts(sizes: Sizes, work: Work, materials: Sequence[Material], practice: Practice) -> Iterator[Draft | str]:
     """Give an item for each kind of coat, stripper and cleaner among them; a kind's name where no rate is known."""
     for kind in work.kinds:
-        if kind != "canvas":
+        if kind != canvas.KIND:
             yield _draft(kind, work.of_kind(kind), sizes, materials, practice)
     strips = tuple(Coats(surface=surface, kind="stripper", coats=2) for surface in work.strips)
     if strips:
@@ -73,6 +105,10 @@ def _laid(coats: Coats, material: Material, practice: Practice, covers_m2: float
     else:
         words = gettext_noop("coats, the first counted for more, since the surface soaks it up")
         yield times(words, coats.coats - 1 + thirst)
+    yield from _spread(material, covers_m2)
+
+
+def _spread(material: Material, covers_m2: float) -> Iterator[Term]:
     yield over(SPREADS, covers_m2, f"m2/{material.unit}")
     if material.loss:
         yield over(KEPT, 1.0 - material.loss)

@@ -106,8 +106,7 @@ class Driver:
         work = in_work([row], around().world)[0].work
         product = work.product_for(head.spec)
         assert product is not None
-        assert head.spec.surface is not None
-        restock(work, product, head.spec.surface, self.hand(at), f"L{self.dice.randrange(100, 999)}")
+        restock(work, product, head.spec, self.hand(at), f"L{self.dice.randrange(100, 999)}")
         return at + SOON
 
     def _agree(self, hull: Hull, at: datetime) -> datetime | None:
@@ -155,7 +154,7 @@ class Driver:
                 assert spec.surface is not None
                 row = HullWork.objects.select_related("hull__owner", "route").get(hull=hull)
                 work = in_work([row], around().world)[0].work
-                restock(work, product, spec.surface, hand, f"L{self.dice.randrange(100, 999)}")
+                restock(work, product, spec, hand, f"L{self.dice.randrange(100, 999)}")
                 return bench.apply_coat(hull_id=hull.pk, stage=key, product=product.id, surface=spec.surface, hand=hand)
             case Action.SAND:
                 assert spec.surface is not None

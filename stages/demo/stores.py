@@ -7,8 +7,8 @@ from uuid import UUID, uuid5
 from shop.models import CrewMember, Pack, Supplier
 from shop.services import stores
 from stages.engine.products import Product
+from stages.engine.route import StageSpec
 from stages.engine.usage import coat_amount
-from stages.engine.vocab import Surface
 from stages.engine.work import Work
 from stages.services.orders import Hand
 
@@ -30,9 +30,9 @@ def load_suppliers() -> None:
         Pack.objects.filter(product__kind__in=kinds).update(supplier=supplier)
 
 
-def restock(work: Work, product: Product, surface: Surface, hand: Hand, label: str) -> None:
+def restock(work: Work, product: Product, spec: StageSpec, hand: Hand, label: str) -> None:
     """Take cans in before a coat goes on for which the stores do not hold enough."""
-    one = coat_amount(product, surface, area_m2=work.area_m2, length_m=work.length_m)
+    one = coat_amount(work, product, spec)
     stock = work.world.stores.get(product.id)
     pack = Pack.objects.filter(product=product.id).select_related("product").order_by("-amount").first()
     if not one or pack is None or (stock and stock.in_date(hand.at.date()) >= one):

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from hulls.takeoff import Material
 from stages.engine.label import Label
 from stages.engine.paintair import AirLimits
 from stages.engine.vocab import ProductKind
@@ -43,10 +44,8 @@ class Product:
         What it is counted in: "L", "kg", "m2", "m" or "pc".
     counted : bool
         The shop keeps count of what the stores hold of it.
-    spread_m2_per_unit : float or None
-        Area that one unit covers in one coat by its label, m²; None where the label does not say.
-    loss : float
-        Share that is lost in the pot and the brush, 0 to under 1.
+    material : Material or None
+        The product as the take-off reads it; None where its numbers cannot be reckoned with.
     usage : float
         The shop's own factor on what a coat takes by the label.
     """
@@ -66,6 +65,5 @@ class Product:
     colour: str = ""
     unit: str = "L"
     counted: bool = True
-    spread_m2_per_unit: float | None = None
-    loss: float = 0.0
+    material: Material | None = None
     usage: float = 1.0

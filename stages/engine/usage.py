@@ -1,39 +1,50 @@
-"""What one coat takes of its product: by area and spreading rate, what is lost, and what the shop has measured."""
+"""What one coat takes of its product: by the take-off, and by what the shop has measured."""
 
+from hulls import takeoff
 from stages.engine.products import Product
-from stages.engine.vocab import ProductKind, Surface
-
-# Share of the hull's outside area that a surface has. Common practice, no published source.
-SHARE = {Surface.PLANKING: 1.0, Surface.SKIN: 1.0, Surface.INSIDE: 1.0, Surface.BRIGHTWORK: 0.25}
-CLAMPS_M = 1.0  # canvas beyond the hull's length, for the clamps at both ends. Common practice, no published source.
+from stages.engine.route import StageSpec
+from stages.engine.vocab import Surface
+from stages.engine.work import Work
 
 
-def coat_amount(product: Product, surface: Surface, *, area_m2: float, length_m: float) -> float | None:
-    """Give what one coat takes, in the product's unit.
+def coat_amount(work: Work, product: Product, spec: StageSpec, surface: Surface | None = None) -> float | None:
+    """Give what the next coat of a step takes, in the product's unit.
 
     Parameters
     ----------
+    work : Work
+        The hull, for its sizes and for the coats that are on.
     product : Product
-        Its spreading rate, its losses, and the shop's own factor on both.
-    surface : Surface
-        Where it goes on.
-    area_m2, length_m : float
-        Outside area, m², and length, m, of the hull.
+        What goes on, with the shop's own factor on what its label says.
+    spec : StageSpec
+        The step.
+    surface : Surface, optional
+        Where it goes on, if not where the step says.
 
     Returns
     -------
     float or None
-        Area over spreading rate, over what is not lost, times the shop's factor; canvas by the metre is the hull's
-        length and what the clamps hold. None where the label says nothing of how far it goes.
+        None where the label does not say how far it goes, or nothing is known of the hull's size.
     """
-    by_label = label_amount(product, surface, area_m2=area_m2, length_m=length_m)
+    by_label = label_amount(work, product, spec, surface)
     return by_label * product.usage if by_label else None
 
 
-def label_amount(product: Product, surface: Surface, *, area_m2: float, length_m: float) -> float | None:
-    """Give what one coat takes by the label alone, whatever the shop has measured; as `coat_amount` otherwise."""
-    if product.kind is ProductKind.CANVAS and product.unit == "m":
-        return length_m + CLAMPS_M if length_m else None
-    if not product.spread_m2_per_unit or not area_m2:
+def label_amount(work: Work, product: Product, spec: StageSpec, surface: Surface | None = None) -> float | None:
+    """Give what it takes by the label alone, whatever the shop has measured; as `coat_amount` otherwise."""
+    first = not work.state.stage(spec.key).coats_on
+    return _one(work, product, surface or spec.surface, first=first)
+
+
+def rest_amount(work: Work, product: Product, spec: StageSpec) -> float | None:
+    """Give what all coats of a step take that are not on yet; as `coat_amount` otherwise."""
+    on = work.state.stage(spec.key).coats_on
+    coats = [_one(work, product, spec.surface, first=not number) for number in range(on, spec.coats)]
+    known = [coat for coat in coats if coat]
+    return sum(known) * product.usage if known and len(known) == len(coats) else None
+
+
+def _one(work: Work, product: Product, surface: Surface | None, *, first: bool) -> float | None:
+    if product.material is None or work.sizes is None or surface is None:
         return None
-    return area_m2 * SHARE[surface] / product.spread_m2_per_unit / (1.0 - product.loss)
+    return takeoff.coat_amount(product.material, str(surface), work.sizes, first=first)

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime
 from functools import cached_property
 
+from hulls.lines import Sizes
 from stages.engine import dryclock
 from stages.engine.airlog import AirLog
 from stages.engine.dryclock import Age, DryTime
@@ -34,8 +35,8 @@ class Work:
         The shop at this moment.
     choices : mapping of str to str
         The owner's choices that narrow the route.
-    area_m2, length_m : float
-        Outside area, m², and length, m.
+    sizes : Sizes or None
+        Of the hull, from its lines; None where nothing was measured.
     owes : bool or None
         Whether its owner still has to pay; None where nothing was agreed or billed.
     """
@@ -45,8 +46,7 @@ class Work:
     state: HullState
     world: World
     choices: Mapping[str, str] = field(default_factory=dict)
-    area_m2: float = 0.0
-    length_m: float = 0.0
+    sizes: Sizes | None = None
     owes: bool | None = None
 
     @cached_property
@@ -56,7 +56,7 @@ class Work:
             counts=self.state.counts,
             conditions={s: self.state.old_finish.get(s, Condition.SOUND) for s in Surface},
             choices=self.choices,
-            area_m2=self.area_m2,
+            area_m2=self.sizes.outside_area_m2 if self.sizes else 0.0,
         )
 
     @cached_property

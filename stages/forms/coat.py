@@ -108,9 +108,7 @@ class CoatForm(ActForm):
     def _proposed(self, product: int) -> str:
         spec, work = self.spec, self.at_hand.work
         of = work.world.products[product]
-        if spec is None or spec.surface is None:
-            return ""
-        amount = coat_amount(of, spec.surface, area_m2=work.area_m2, length_m=work.length_m)
+        amount = coat_amount(work, of, spec) if spec else None
         return format_quantity(amount, of.unit, self._units) if amount else ""
 
     def _said(self, can: Can, product: int) -> str:

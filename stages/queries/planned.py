@@ -15,7 +15,7 @@ from stages.advice.work import work_of_steps
 from stages.engine.assess import assess
 from stages.engine.earliest import OVER, earliest_starts
 from stages.engine.route import StageSpec
-from stages.engine.usage import coat_amount
+from stages.engine.usage import rest_amount
 from stages.queries.work import InWork, in_work, rows_in_hand
 from stages.queries.world import Around
 
@@ -67,12 +67,9 @@ def _of_hull(hull: InWork, shelf: Shelf, now: datetime) -> Iterator[PlannedNeed]
         on = timezone.localtime(starts[spec.key], work.world.zone_info).date()
         yield from _supplies(hull, spec, shelf, on)
         product = work.product_for(spec) if spec.coats else None
-        left = spec.coats - status.record.coats_on
-        if product is None or not product.counted or spec.surface is None or left <= 0:
-            continue
-        one = coat_amount(product, spec.surface, area_m2=work.area_m2, length_m=work.length_m)
-        if one:
-            yield PlannedNeed(product=product.id, amount=one * left, on=on, tag=work.tag, step=spec.name)
+        amount = rest_amount(work, product, spec) if product and product.counted else None
+        if product and amount:
+            yield PlannedNeed(product=product.id, amount=amount, on=on, tag=work.tag, step=spec.name)
 
 
 def _supplies(hull: InWork, spec: StageSpec, shelf: Shelf, on: date) -> Iterator[PlannedNeed]:

@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from hulls.models import Hull
-from hulls.sizes import outside_area_m2
+from hulls.sizes import sizes_of
 from stages.engine.log import EntryKind, LogEntry
 from stages.engine.state import HullState
 from stages.engine.work import Work
@@ -55,8 +55,7 @@ def work_of(row: HullWork, state: HullState, world: World) -> Work:
         state=state,
         world=world,
         choices=row.hull.choices,
-        area_m2=outside_area_m2(row.hull),
-        length_m=row.hull.length_m,
+        sizes=sizes_of(row.hull),
         owes=world.owing.get(row.pk),
     )
 

@@ -4,7 +4,12 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
+from django.db.models import Prefetch
+
+from hulls.materials import material_of
+from hulls.takeoff import Material, TakeOffError
 from shop.models import COATINGS, Pulse, Shop, Station, Zone
+from shop.models import Pack as PackRow
 from shop.models import Product as ProductRow
 from stages.engine.label import Dryness, Family, Label
 from stages.engine.learning import ShopFactor
@@ -112,12 +117,16 @@ def _setup() -> SetUp:
     shop = Shop.the_one()
     stations = {row.pk: row for row in Station.objects.select_related("zone")}
     zones = {row.zone_id: row.zone for row in stations.values()}
-    products = {row.pk: row for row in ProductRow.objects.filter(kind__in=COATINGS)}
+    sold = Prefetch("packs", queryset=PackRow.objects.filter(active=True))
+    products = {row.pk: row for row in ProductRow.objects.filter(kind__in=COATINGS).prefetch_related(sold)}
     learnt = shop_factors({pk: _label(row) for pk, row in products.items()})
     usage = usage_factors()
     world = World(
         stations={pk: _place(row) for pk, row in stations.items()},
-        products={pk: engine_product(row, learnt.get(pk), usage.get(pk)) for pk, row in products.items()},
+        products={
+            pk: engine_product(row, learnt.get(pk), usage.get(pk), packs=row.packs.all())
+            for pk, row in products.items()
+        },
         usual={ProductKind(row.kind): pk for pk, row in products.items() if row.usual},
         outdoors=frozenset(pk for pk, zone in zones.items() if zone.outdoors),
         wood=WoodLimits(
@@ -144,7 +153,13 @@ def _place(row: Station) -> Place:
     )
 
 
-def engine_product(row: ProductRow, learnt: ShopFactor | None = None, usage: ShopFactor | None = None) -> Product:
+def engine_product(
+    row: ProductRow,
+    learnt: ShopFactor | None = None,
+    usage: ShopFactor | None = None,
+    *,
+    packs: Iterable[PackRow] = (),
+) -> Product:
     """A product as the engine reads it, by its label alone or with what the shop has learnt of it."""
     return Product(
         id=row.pk,
@@ -161,11 +176,17 @@ def engine_product(row: ProductRow, learnt: ShopFactor | None = None, usage: Sho
         factor=learnt.factor if learnt else 1.0,
         unit=row.unit,
         counted=row.counted,
-        spread_m2_per_unit=row.spread_m2_per_unit,
-        loss=row.loss_pct / 100.0,
+        material=_material(row, packs),
         usage=usage.factor if usage else 1.0,
         air=AirLimits(lowest_c=row.lowest_c, highest_c=row.highest_c, most_rh_pct=row.most_rh_pct),
     )
+
+
+def _material(row: ProductRow, packs: Iterable[PackRow]) -> Material | None:
+    try:
+        return material_of(row, packs)
+    except TakeOffError:
+        return None
 
 
 def _label(row: ProductRow) -> Label | None:

@@ -84,6 +84,7 @@ def apply_coat(
             desk,
             hand,
             chosen,
+            spec,
             Surface(surface),
             amount=used,
             measured=measured and used is not None,

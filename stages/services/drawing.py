@@ -13,6 +13,7 @@ from stages.engine.errors import EngineError
 from stages.engine.findings import gettext_noop
 from stages.engine.log import LogEntry
 from stages.engine.products import Product
+from stages.engine.route import StageSpec
 from stages.engine.stores import Stock
 from stages.engine.usage import coat_amount, label_amount
 from stages.engine.vocab import Surface
@@ -41,6 +42,7 @@ def pour(
     desk: Desk,
     hand: Hand,
     product: Product,
+    spec: StageSpec,
     surface: Surface,
     *,
     amount: float | None = None,
@@ -53,10 +55,10 @@ def pour(
     ----------
     desk, hand
         The hull, and who asks.
-    product, surface
-        What goes on, and where.
+    product, spec, surface
+        What goes on, as which step, and where.
     amount : float, optional
-        How much, in the product's unit; by area and spreading rate where it is not given.
+        How much, in the product's unit; as the take-off reckons it where it is not given.
     measured : bool
         Whether somebody measured that amount, so that the shop learns from it.
     from_lot : int, optional
@@ -68,12 +70,11 @@ def pour(
         For an amount that no coat takes or that nobody can reckon, or a can that is empty or out of date.
     """
     _check_amount(product, amount)
-    sizes = {"area_m2": desk.work.area_m2, "length_m": desk.work.length_m}
-    by_label = label_amount(product, surface, **sizes)
+    by_label = label_amount(desk.work, product, spec, surface)
     world = desk.work.world.stores.get(product.id)
     if world is None:
         return Pour(details=_told(product, amount, measured, by_label) if amount is not None else {})
-    told = amount if amount is not None else coat_amount(product, surface, **sizes)
+    told = amount if amount is not None else coat_amount(desk.work, product, spec, surface)
     if told is None:
         raise EngineError("amount", gettext_noop("Say how much of it was used: it cannot be reckoned."))
     taken = _exact(told)

@@ -7,7 +7,7 @@ from stages.engine.findings import Ask, Finding, Quantity, Rule, Words, gettext_
 from stages.engine.products import Product
 from stages.engine.rulebook import COMMON_PRACTICE, find
 from stages.engine.stores import Stock
-from stages.engine.usage import coat_amount
+from stages.engine.usage import coat_amount, rest_amount
 from stages.engine.vocab import Action, Severity
 from stages.engine.work import Work
 
@@ -41,8 +41,7 @@ def _day(work: Work, ask: Ask) -> date:
 def _one_coat(work: Work, ask: Ask, product: Product) -> float | None:
     if ask.amount is not None:
         return ask.amount
-    surface = ask.surface or (ask.stage.surface if ask.stage else None)
-    return coat_amount(product, surface, area_m2=work.area_m2, length_m=work.length_m) if surface else None
+    return coat_amount(work, product, ask.stage, ask.surface) if ask.stage else None
 
 
 def _not_kept(work: Work, ask: Ask, product: Product) -> Finding | None:
@@ -87,11 +86,12 @@ def _clears(work: Work, ask: Ask, product: Product, stock: Stock, need: float) -
 
 def _for_all_coats(work: Work, ask: Ask, product: Product, stock: Stock) -> Finding | None:
     """Whoever starts a step is told when the stores will not last for all of its coats."""
-    one = _one_coat(work, ask, product)
-    if ask.action is not Action.START or ask.stage is None or one is None:
+    if ask.action is not Action.START or ask.stage is None:
         return None
-    need = one * (ask.stage.coats - work.state.stage(ask.stage.key).coats_on)
-    return None if _covers(stock, need, _day(work, ask)) else _softly(_short(work, ask, product, stock, need))
+    need = rest_amount(work, product, ask.stage)
+    if need is None or _covers(stock, need, _day(work, ask)):
+        return None
+    return _softly(_short(work, ask, product, stock, need))
 
 
 def _softly(finding: Finding) -> Finding:

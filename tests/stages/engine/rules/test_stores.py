@@ -9,14 +9,15 @@ from stages.engine.findings import Finding
 from stages.engine.rules import judge
 from stages.engine.state import StageRecord
 from stages.engine.stores import Can, Coming, Stock
-from stages.engine.usage import CLAMPS_M, coat_amount
 from stages.engine.vocab import ProductKind, Severity, Surface
 from stages.engine.work import Work
+from tests.hulls.takeoff.materials import a_canoe
 from tests.stages.engine.trade import NOW, a_stage, a_work, a_world, asking_to_coat, asking_to_start, product
 
 TODAY = NOW.date()
-AREA_M2 = 4.5
-PRIMER_L = AREA_M2 / 10.0 / 0.9  # the usual primer: 10 m² a litre, of which a tenth is lost
+PRIME = a_stage("prime", coats=2, product=ProductKind.PRIMER, surface=Surface.SKIN)
+SIZES = replace(a_canoe(), outside_area_m2=4.5)
+PRIMER_L = 4.5 / 10.0 / 0.9  # the usual primer: 10 m² a litre, of which a tenth is lost
 
 
 def can(holds: float = 1.0, *, ends_in: int | None = None, opened: bool = False, number: int = 1) -> Can:
@@ -27,16 +28,15 @@ def can(holds: float = 1.0, *, ends_in: int | None = None, opened: bool = False,
 def work_with(*cans: Can, coming: tuple[Coming, ...] = (), coats_on: int = 0, kind: str = "primer") -> Work:
     world = replace(a_world(), stores={product(kind).id: Stock(cans=cans, coming=coming)})
     records = {"prime": StageRecord(started_at=NOW, coats_on=coats_on)}
-    return replace(a_work(world=world, records=records), area_m2=AREA_M2, length_m=5.0)
+    return replace(a_work(world=world, records=records), sizes=SIZES)
 
 
 def found(work: Work, kind: str = "primer") -> Finding | None:
-    return next((f for f in judge(work, asking_to_coat(kind)) if f.rule == "stores"), None)
+    return next((f for f in judge(work, asking_to_coat(kind, of=PRIME)) if f.rule == "stores"), None)
 
 
 def on_starting(work: Work) -> Finding | None:
-    spec = a_stage("prime", coats=2, product=ProductKind.PRIMER, surface=Surface.SKIN)
-    return next((f for f in judge(work, asking_to_start(spec)) if f.rule == "stores"), None)
+    return next((f for f in judge(work, asking_to_start(PRIME)) if f.rule == "stores"), None)
 
 
 @pytest.mark.parametrize(("share", "refused"), [(0.99, True), (1.0, False), (1.01, False)])
@@ -102,7 +102,7 @@ def test_a_step_without_coats_asks_nothing_of_the_stores() -> None:
 
 
 def test_a_shop_without_stores_hears_nothing_and_one_with_some_is_told_what_they_do_not_count() -> None:
-    bare = replace(a_work(), area_m2=AREA_M2)
+    bare = replace(a_work(), sizes=SIZES)
     assert found(bare) is None
     warned = found(work_with(can()), "enamel")
     assert warned is not None
@@ -122,21 +122,10 @@ def test_hands_empty_what_is_open_then_take_what_goes_out_of_date_first() -> Non
     assert [can.id for can in stock.pouring(TODAY)] == [4, 3, 2, 1]
 
 
-def test_a_coat_takes_the_area_over_the_spreading_rate_and_what_is_lost_on_top() -> None:
-    primer = product("primer")
-    assert coat_amount(primer, Surface.SKIN, area_m2=AREA_M2, length_m=5.0) == pytest.approx(PRIMER_L)
-    twice = replace(primer, usage=2.0)
-    assert coat_amount(twice, Surface.SKIN, area_m2=AREA_M2, length_m=5.0) == pytest.approx(2 * PRIMER_L)
-
-
-def test_canvas_takes_the_hull_s_length_and_what_the_clamps_hold() -> None:
-    assert coat_amount(product("canvas"), Surface.SKIN, area_m2=AREA_M2, length_m=5.0) == 5.0 + CLAMPS_M
-
-
 def test_a_label_that_does_not_say_how_far_it_goes_asks_only_that_there_is_some() -> None:
-    silent = replace(product("primer"), spread_m2_per_unit=None)
+    silent = replace(product("primer"), material=None)
     work = work_with(can(0.01))
-    ask = replace(asking_to_coat("primer"), product=silent)
+    ask = replace(asking_to_coat("primer", of=PRIME), product=silent)
     assert not [f for f in judge(work, ask) if f.rule == "stores"]
     empty = [f for f in judge(work_with(), ask) if f.rule == "stores"]
     assert [f.refuses for f in empty] == [True]
