@@ -5,10 +5,11 @@ from stages.planner.listplan import list_plan
 from stages.planner.problem import Begun, Held, Job, Link, Person, Problem, Resource, Since, Step, Use, Weights
 
 ASA = Person(key="asa", name="Asa", skills=frozenset({"hands"}), works=((0, 8), (24, 32)))
+ON_BENCH = (Use(resource="bench"),)
 BENCH = Resource(key="bench", title="Bench", capacity=1)
 
 
-def a_step(key, *sittings, job="h1", uses=(Use(resource="bench"),), **given):
+def a_step(key, *sittings, job="h1", uses=ON_BENCH, **given):
     return Step(key=key, job=job, sittings=sittings, skill="hands" if sittings else None, uses=uses, **given)
 
 
@@ -52,7 +53,7 @@ def test_a_missed_window_costs_a_sanding_before_the_coat():
 
 
 def test_what_comes_too_early_for_a_hard_window_is_put_off():
-    # The second takes 6 and has to wait for 24; it must begin within 18 of the first's end, which so ends at 6, not at 4.
+    # The second takes 6 and has to wait for 24; it must begin within 18 of the end of the first: at 6, not 4.
     window = Link(before="first", after="second", since=Since.HANDS, least=0, most=18)
     plan = decode(a_problem(a_step("first", 4), a_step("second", 6), links=(window,)), ["first", "second"])
     assert starts(plan) == {"first": [2], "second": [24]}
