@@ -1,5 +1,8 @@
 """The grid on which plans are made: slots of 15 minutes since the problem's start, nights and weekends counted."""
 
+from bisect import bisect_right
+from operator import itemgetter
+
 SLOT_MIN = 15  # an hour's grid rounds short jobs up until the labour of a shop is 12 to 14 % too much
 SLOTS_AN_HOUR = 60 // SLOT_MIN
 SLOTS_A_DAY = 24 * SLOTS_AN_HOUR
@@ -33,4 +36,5 @@ def cut(minutes: float, longest: int = LONGEST_SITTING) -> tuple[int, ...]:
 
 def inside(spans: Spans, start: int, end: int) -> bool:
     """Whether one of the spans holds all of [start, end)."""
-    return any(first <= start and end <= last for first, last in spans)
+    at = bisect_right(spans, start, key=itemgetter(0)) - 1
+    return at >= 0 and end <= spans[at][1]

@@ -1,7 +1,7 @@
 """Whether a plan keeps every constraint of its problem: independent of whatever made it."""
 
-from collections import defaultdict
-from collections.abc import Iterable, Iterator, Sequence
+from collections import Counter, defaultdict
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -56,9 +56,9 @@ def verify(problem: Problem, schedule: Schedule) -> tuple[Breach, ...]:
 
 
 def _all_there(problem: Problem, schedule: Schedule) -> Iterator[Breach]:
-    seen = [placed.step for placed in schedule.placed] + [left.step for left in schedule.left]
+    seen = Counter([placed.step for placed in schedule.placed] + [left.step for left in schedule.left])
     for step in problem.steps:
-        if (times := seen.count(step.key)) != 1:
+        if (times := seen[step.key]) != 1:
             yield Breach(kind="once", at=step.key, words=f"is in the plan {times} times")
 
 
@@ -195,32 +195,25 @@ def _link(link: Link, steps: dict[str, Step], schedule: Schedule) -> Iterator[Br
         yield Breach(kind="most", at=name, words=f"{after.coat_start} is over {from_} + {link.most}")
 
 
-def missed(problem: Problem, placed: Placed, schedule: Schedule) -> tuple[Link, ...]:
-    """The soft windows that the start of a step misses."""
-    return tuple(
-        link
-        for link in problem.links
-        if link.after == placed.step and link.most is not None and link.sanding is not None
-        if (before := schedule.by_step.get(link.before)) is not None
-        if placed.coat_start > moment(before, link.since) + link.most
-    )
-
-
 def _sandings(problem: Problem, steps: dict[str, Step], schedule: Schedule) -> Iterator[Breach]:
-    soft = {link.after for link in problem.links if link.sanding is not None}
+    """Who missed a window is sanded for long enough, and nobody for a time that no window asks for."""
+    windows: dict[str, list[Link]] = defaultdict(list)
+    for link in problem.links:
+        if link.sanding is not None:
+            windows[link.after].append(link)
     for placed in schedule.placed:
-        step = steps[placed.step]
-        if step.begun or step.since is not None or (placed.step not in soft and not placed.sanded):
+        step, links = steps[placed.step], windows[placed.step]
+        if step.begun or step.since is not None or not (links or placed.sanded):
             continue
-        due = max((link.sanding or 0 for link in missed(problem, placed, schedule)), default=0)
+        due = max((link.sanding or 0 for link in links if _missed(link, placed, schedule)), default=0)
         sanded = sum(sitting.end - sitting.start for sitting in placed.sittings if sitting.number == 0)
-        if sanded < due or (sanded and sanded not in sandings(problem.links, placed.step)):
+        if sanded < due or (sanded and sanded not in {link.sanding for link in links}):
             yield Breach(kind="sanding", at=placed.step, words=f"is sanded for {sanded} slots where {due} are due")
 
 
-def sandings(links: Iterable[Link], step: str) -> frozenset[int]:
-    """The lengths of sanding that missed windows of a step may cost, slots."""
-    return frozenset(link.sanding for link in links if link.after == step and link.sanding is not None)
+def _missed(link: Link, placed: Placed, schedule: Schedule) -> bool:
+    before = schedule.by_step.get(link.before)
+    return before is not None and placed.coat_start > moment(before, link.since) + (link.most or 0)
 
 
 def _costs(problem: Problem, schedule: Schedule) -> Iterator[Breach]:

@@ -8,7 +8,7 @@ from stages.planner.cost import cost_of
 from stages.planner.problem import Problem, Step
 from stages.planner.schedule import Placed, Schedule, Sitting
 from stages.planner.screen import without
-from stages.planner.verify import sandings, verify
+from stages.planner.verify import verify
 
 
 def best_cost(problem: Problem) -> int | None:
@@ -38,7 +38,8 @@ def _holds(problem: Problem, placed: tuple[Placed, ...]) -> bool:
 def _ways(problem: Problem, step: Step) -> Iterator[Placed]:
     """Every way to place one step: all starts of all sittings by all people, with and without a sanding."""
     numbered = [(number, length) for number, length in enumerate(step.sittings, start=1)]
-    for sanding in (0, *sorted(sandings(problem.links, step.key))):
+    sandings = {link.sanding for link in problem.links if link.after == step.key and link.sanding is not None}
+    for sanding in (0, *sorted(sandings)):
         lengths = [(0, sanding), *numbered] if sanding else numbered
         if not lengths:
             yield from _empty(problem, step)
