@@ -5,6 +5,9 @@ from django.db import models
 from django.utils.translation import gettext_lazy as _
 
 from hulls.models import Hull
+from stages.planner.fileformat import read_plan
+from stages.planner.problem import Problem
+from stages.planner.schedule import Schedule
 
 
 class How(models.TextChoices):
@@ -17,7 +20,7 @@ class How(models.TextChoices):
 class Plan(models.Model):
     """One plan of the whole shop; the newest is what holds.
 
-    ``problem`` and ``schedule`` are JSON as `stages.planner.fileformat` writes it; ``digest`` tells whether the shop
+    ``body`` is the plan with its problem, as `stages.planner.fileformat` writes it; ``digest`` tells whether the shop
     has changed since. ``moved`` lists the hulls whose finish moved, each with its days and why.
     """
 
@@ -25,8 +28,7 @@ class Plan(models.Model):
     how = models.CharField(_("how"), max_length=8, choices=How)
     digest = models.CharField(_("digest of the problem"), max_length=64)
     cost = models.PositiveBigIntegerField(_("cost"))
-    problem = models.TextField(_("problem"))
-    schedule = models.TextField(_("schedule"))
+    body = models.TextField(_("plan and problem"))
     moved = models.JSONField(_("what moved"), default=list, blank=True)
 
     class Meta:
@@ -36,6 +38,10 @@ class Plan(models.Model):
 
     def __str__(self) -> str:
         return f"{self.made_at:%Y-%m-%d %H:%M} {self.how}"
+
+    def read(self) -> tuple[Problem, Schedule]:
+        """The problem and its plan."""
+        return read_plan(self.body)
 
 
 class HullDates(models.Model):

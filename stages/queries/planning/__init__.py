@@ -1,0 +1,1 @@
+"""The parts of the shop's planning problem, each made from what the database holds."""
