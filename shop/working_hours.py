@@ -5,6 +5,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date, time, timedelta
 
+from django.db.models import QuerySet
+
 from shop.holidays_here import public_holidays
 from shop.models import CrewMember, DayOff, Role, Shop, WorkDay, WorkedHoliday
 
@@ -49,9 +51,7 @@ class Calendars:
         worked = set(WorkedHoliday.objects.filter(day__gte=first, day__lte=last).values_list("day", flat=True))
         named = public_holidays(shop.country, shop.region, range(first.year, last.year + 1))
         return cls(
-            people=tuple(
-                CrewMember.objects.filter(is_active=True, at_bench=True).exclude(role=Role.LOOK).order_by("pk")
-            ),
+            people=tuple(hands()),
             weeks=weeks,
             off={key: tuple(days) for key, days in off.items()},
             holidays={day: name for day, name in named.items() if day not in worked},
@@ -69,6 +69,11 @@ class Calendars:
 
     def _off(self, person: int | None, day: date) -> bool:
         return any(first <= day <= last for first, last in self.off.get(person, ()))
+
+
+def hands() -> QuerySet[CrewMember]:
+    """Whoever works on boats."""
+    return CrewMember.objects.filter(is_active=True, at_bench=True).exclude(role=Role.LOOK).order_by("pk")
 
 
 def hours_of(row: WorkDay) -> Hours:

@@ -11,8 +11,11 @@ from shop.models import StationKind as KindNames
 from shop.working_hours import Calendars
 from stages.engine.assess import StageStatus, assess
 from stages.engine.earliest import OVER, earliest_starts
-from stages.engine.usage import coat_amount
+from stages.engine.products import Product
+from stages.engine.route import StageSpec
+from stages.engine.usage import coat_amount, rest_amount
 from stages.engine.vocab import StationKind
+from stages.engine.work import Work
 from stages.engine.world import World
 from stages.planner.fileformat import write_problem
 from stages.planner.problem import Job, Kept, Person, Problem, Resource
@@ -115,15 +118,23 @@ def _coats_to_come(hulls: Sequence[Standing], now: datetime) -> Iterable[tuple[C
         work = hull.work
         starts = earliest_starts(work, statuses, now)
         for status in statuses:
-            spec = status.spec
+            spec, on_hull = status.spec, status.record.coats_on
             product = work.product_for(spec) if spec.coats and status.state not in OVER else None
-            if product is None or not product.counted or spec.surface is None:
+            if product is None or not product.counted:
                 continue
-            one = coat_amount(product, spec.surface, area_m2=work.area_m2, length_m=work.length_m)
             on = timezone.localtime(starts[spec.key], work.world.zone_info).date()
-            for number in range(status.record.coats_on + 1, spec.coats + 1 if one else 0):
-                need = PlannedNeed(product=product.id, amount=one or 0.0, on=on, tag=work.tag, step=spec.name)
+            for number, amount in enumerate(_amounts(work, product, spec), start=on_hull + 1):
+                need = PlannedNeed(product=product.id, amount=amount, on=on, tag=work.tag, step=spec.name)
                 yield (work.tag, spec.key, number), need
+
+
+def _amounts(work: Work, product: Product, spec: StageSpec) -> list[float]:
+    """What each coat of a stage takes that is not on yet; nothing where nobody knows."""
+    left = spec.coats - work.state.stage(spec.key).coats_on
+    first, rest = coat_amount(work, product, spec), rest_amount(work, product, spec)
+    if left <= 0 or first is None or rest is None:
+        return []
+    return [first, *[(rest - first) / (left - 1)] * (left - 1)] if left > 1 else [first]
 
 
 def _days(labour: int, people: Sequence[Person]) -> int:

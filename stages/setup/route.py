@@ -4,6 +4,7 @@ from typing import Any
 
 from django.db import transaction
 
+from shop.models import Skill
 from shop.setup.products import FUMES, GENERAL, RAGS, SOLVENT
 from stages.models import Route, RouteStage
 from stages.services.arrival import publish_route
@@ -18,6 +19,8 @@ STRIPPER = "Strippers burn skin and eyes: gloves, goggles, much air. "
 CLEANERS = "Cleaners and bleaches burn skin and eyes: gloves, goggles, and never two of them mixed. "
 TACKS = "Old tacks fly and cut: eye protection, gloves. "
 
+# What not everybody does, by the station where it is done. Common practice, no published source.
+SKILLS = {"wood": "Wood", "canvas": "Canvas", "finishing": "Finishing"}
 REPAIRS = ("ribs", "planking", "stems", "inwales", "decks")
 
 
@@ -308,16 +311,17 @@ STAGES: list[dict[str, Any]] = [
 
 
 @transaction.atomic
-@transaction.atomic
 def load_route() -> Route:
     """Write the full route as version 1 and publish it, unless the shop has a route of that name."""
     if held := Route.objects.filter(name=NAME).first():
         return held
     route = Route.objects.create(name=NAME)
+    skills = {kind: Skill.objects.get_or_create(name=name)[0] for kind, name in SKILLS.items()}
     made: dict[str, RouteStage] = {}
     for position, values in enumerate(STAGES, start=1):
         fields = {name: value for name, value in values.items() if name != "after"}
-        made[values["key"]] = RouteStage.objects.create(route=route, position=position * 10, **fields)
+        skill = skills.get(values["station_kind"])
+        made[values["key"]] = RouteStage.objects.create(route=route, position=position * 10, skill=skill, **fields)
     for values in STAGES:
         made[values["key"]].after.set([made[key] for key in values["after"]])
     publish_route(route=route)

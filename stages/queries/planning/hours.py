@@ -4,10 +4,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from hulls.estimate import HoursBelief
 from stages.engine.route import StageSpec
 from stages.engine.work import Work
 from stages.engine.worktime import worked_h
+from stages.planner.hours import HoursBelief
 from stages.queries.planning.practice import LEAST_LEFT, SANDED_COAT
 
 LEAST_H = 0.25

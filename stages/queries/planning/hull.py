@@ -87,9 +87,13 @@ def before(found: HullSteps, key: str) -> Iterator[Part]:
 
 
 def hold(found: HullSteps, step: str, *holds: Hold) -> None:
-    """Let a step wait, as far as that lies ahead."""
-    ahead = tuple(one for one in holds if one.until > 0)
-    found.steps[step] = replace(found.steps[step], holds=(*found.steps[step].holds, *ahead))
+    """Let a step wait, as far as that lies ahead; of two waits for the same the longer one counts."""
+    longest: dict[tuple[str, str], Hold] = {}
+    for one in (*found.steps[step].holds, *holds):
+        held = longest.get((one.why, one.words))
+        if one.until > (held.until if held else 0):
+            longest[one.why, one.words] = one
+    found.steps[step] = replace(found.steps[step], holds=tuple(longest.values()))
 
 
 def _in_order(found: HullSteps) -> None:

@@ -3,21 +3,24 @@
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
+from itertools import pairwise
 
 from django.utils.translation import gettext as _
 
+from stages.engine.label import Dryness
+from stages.engine.vocab import StationKind, Surface
 from stages.planner.problem import Begun, Held, Link, Since, Step
 from stages.planner.timegrid import LONGEST_SITTING, SLOT_MIN, cut
 from stages.queries.planning.hull import HullSteps, before
 from stages.queries.planning.part import Part, use_of
 from stages.queries.planning.people import key_of
-from stages.queries.planning.practice import DRIES_IN_PLACE
+from stages.queries.planning.practice import DRIES_IN_PLACE, LONG_CURE
 
 
 def one_place(found: HullSteps) -> None:
     """Set the stages of a hull that need a station one after the other, and hold the place where it stands."""
     chain = [part for part in _chain(found) if part.spec.station]
-    for earlier, later in zip(chain, chain[1:], strict=False):
+    for earlier, later in pairwise(chain):
         if earlier.spec.key not in {part.spec.key for part in before(found, later.spec.key)}:
             since = Since.READY if earlier.spec.station in DRIES_IN_PLACE else Since.HANDS
             found.links += [Link(before=end, after=later.steps[0].key, since=since) for end in earlier.ends]
@@ -56,11 +59,20 @@ def _stand(found: HullSteps, chain: list[Part]) -> None:
         step = found.steps[here.steps[0].key]
         if step.since is None:
             found.steps[step.key] = replace(step, since=since)
-    elif wait > 0:
+        return
+    until = wait if wait <= LONG_CURE or station.kind is StationKind.RACK else _soft_until(found)
+    if until > 0:
         key = f"{work.tag}/stands"
         title = _("Stands at %(station)s") % {"station": station.name}
         uses = use_of(station.kind, Held.READY)
-        found.steps[key] = Step(key=key, job=work.tag, title=title, uses=uses, dry=wait - since, since=since)
+        found.steps[key] = Step(key=key, job=work.tag, title=title, uses=uses, dry=until - since, since=since)
+
+
+def _soft_until(found: HullSteps) -> int:
+    """Until when a hull cannot be carried away for its soft coats."""
+    work = found.hull.work
+    tops = [coat for surface in Surface if (coat := work.state.top(surface))]
+    return max((found.ground.drying.since(work, coat, Dryness.TACK_FREE) for coat in tops), default=0)
 
 
 def _behind(found: HullSteps, part: Part) -> bool:
@@ -92,9 +104,10 @@ def _in_hand(found: HullSteps) -> Iterator[tuple[int, datetime, Step]]:
     for part in found.parts.values():
         record = part.status.record
         step = found.steps[part.steps[0].key] if part.steps else None
-        if step and step.since is not None and step.sittings and record.started_at and not record.coats_on:
-            if record.started_by is not None:
-                yield record.started_by, record.started_at, step
+        if step is None or step.since is None or not step.sittings or record.coats_on:
+            continue
+        if record.started_at is not None and record.started_by is not None:
+            yield record.started_by, record.started_at, step
 
 
 def _begun(step: Step, person: int, started: int, hours: AtWork) -> Step:

@@ -1,4 +1,4 @@
-"""From when on a coat's product is there, where the stores do not hold enough of it for the coats before it and this."""
+"""From when on a coat's product is there, where the stores do not hold enough for all coats before it and this."""
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping

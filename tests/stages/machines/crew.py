@@ -15,6 +15,9 @@ from stages.engine.assess import StageStatus, assess, headline
 from stages.engine.errors import EngineError
 from stages.engine.vocab import Action
 from stages.models import Entry, HullWork
+from stages.planner.listplan import list_plan
+from stages.planner.verify import verify
+from stages.queries.problem import the_problem
 from stages.queries.work import in_work
 from stages.queries.world import around
 from stages.services import bench, dryness, notes
@@ -53,6 +56,8 @@ class Crew(Asking):
         self.sent: list[tuple[Send, Hand, int]] = []
 
     def teardown(self) -> None:
+        problem = the_problem(around(), timezone.now())
+        assert verify(problem, list_plan(problem)) == (), "the shop cannot be planned"
         transaction.set_rollback(True)
         self.example.__exit__(None, None, None)
 
