@@ -48,7 +48,8 @@ def of_hull(row: HullWork) -> Iterator[Difference]:
     yield from drawn_by(row.hull.tag, entries)
     if row.lines != len(entries):
         yield Difference(row.hull.tag, "number of lines", len(entries), row.lines)
-    replayed = replay(engine_route(row.route), map(engine_entry, entries))
+    log = [engine_entry(entry) for entry in entries]
+    replayed = replay(engine_route(row.route), log)
     held = projector.state_of(row, row.stage_states.all(), row.coats.all())
     yield from _unlike(row.hull.tag, "", _plain(replayed), _plain(held))
     stay = replayed.stay
@@ -56,7 +57,7 @@ def of_hull(row: HullWork) -> Iterator[Difference]:
     if wanted_place != (row.station_id, row.place):
         yield Difference(row.hull.tag, "place", wanted_place, (row.station_id, row.place))
     yield from _agreements(row, replayed)
-    yield from record_of(row)
+    yield from record_of(row, log)
 
 
 def missing_numbers() -> Iterator[Difference]:

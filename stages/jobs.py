@@ -9,6 +9,7 @@ from hulls.photos.errors import LOST, PhotoError
 from hulls.time_lapse import frames_of
 from shop.jobs.registry import Effect, Payload, job
 from stages.audit import differences
+from stages.queries.photos import in_sight
 from stages.services import messages, photo_work, post
 
 FEWEST_FRAMES = 2
@@ -41,7 +42,7 @@ def time_lapse(payload: Payload) -> Effect:
     hull, wanted = payload["hull"], payload["wanted"]
     if not TimeLapse.objects.filter(hull_id=hull, wanted=wanted).exists():
         return lambda: None
-    photos = list(Photo.objects.filter(hull_id=hull, state=PhotoState.READY, struck_at=None).order_by("taken_at", "pk"))
+    photos = [photo for photo in in_sight(hull) if photo.state == PhotoState.READY]
     whole = _lapse(hull, photos)
     shared = _lapse(hull, [photo for photo in photos if photo.shared])
     return lambda: photo_work.show_time_lapse(hull_id=hull, wanted=wanted, whole=whole, shared=shared)

@@ -15,6 +15,7 @@ class MessageKind(models.TextChoices):
     STEP = "step", _("steps done")
     ACT = "act", _("something to do")
     WEEKLY = "weekly", _("the week’s letter")
+    RECORD = "record", _("finish record")
 
 
 class MessageState(models.TextChoices):

@@ -6,19 +6,7 @@ from django.db import models
 from django.utils.translation import gettext_lazy as _
 
 from hulls.models.hulls import Hull
-
-
-class View(models.TextChoices):
-    """From where a photo looks at the boat; two of one view make a pair of before and after."""
-
-    NONE = "", _("none in particular")
-    PORT = "port", _("port side")
-    STARBOARD = "starboard", _("starboard side")
-    BOW = "bow", _("bow")
-    STERN = "stern", _("stern")
-    BOTTOM = "bottom", _("bottom")
-    INSIDE = "inside", _("inside")
-    DECKS = "decks", _("decks and gunwales")
+from shop.models import View as View
 
 
 class PhotoState(models.TextChoices):
@@ -56,6 +44,8 @@ class Photo(models.Model):
     height = models.PositiveIntegerField(default=0, editable=False)
     tiny = models.TextField(default="", editable=False)
     struck_at = models.DateTimeField(_("struck"), null=True, blank=True)
+    # The paper that a boat's owner signed at the hand-over: with the finish record, and in no album.
+    signed_paper = models.BooleanField(_("signed paper"), default=False, editable=False)
 
     class Meta:
         verbose_name = _("photo")

@@ -10,13 +10,20 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 
 from shop.admin.site import Pages, site
-from shop.models import Shop
+from shop.models import Shop, View
 
 
 class ShopForm(forms.ModelForm):  # type: ignore[type-arg]  # it takes no parameter when it runs
     """The shop's settings, the time zone picked from a list."""
 
     time_zone = forms.ChoiceField(label=Shop._meta.get_field("time_zone").verbose_name)
+    final_views = forms.MultipleChoiceField(
+        label=Shop._meta.get_field("final_views").verbose_name,
+        help_text=Shop._meta.get_field("final_views").help_text,
+        choices=[(value, label) for value, label in View.choices if value],
+        required=False,
+        widget=forms.CheckboxSelectMultiple,
+    )
 
     class Meta:
         model = Shop
@@ -29,6 +36,7 @@ class ShopForm(forms.ModelForm):  # type: ignore[type-arg]  # it takes no parame
             "units",
             "photos_shared",
             "struck_photo_days",
+            "final_views",
             "supplies_public",
             "supplies_prices",
             "quiet_from",

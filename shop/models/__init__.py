@@ -10,6 +10,7 @@ from shop.models.products import COATING_CHOICES, COATINGS, CureFamily, Product,
 from shop.models.pulse import Pulse
 from shop.models.readings import Flag, Reading, WeatherDay
 from shop.models.sensors import RainFall, Sensor, SensorMove
+from shop.models.sides import View
 from shop.models.stores import Lot, Move, Movement, OrderLine, Pack, Supplier
 
 __all__ = [
@@ -44,6 +45,7 @@ __all__ = [
     "Tax",
     "Unit",
     "Units",
+    "View",
     "WeatherDay",
     "Weekday",
     "WorkDay",

@@ -11,6 +11,7 @@ from django.utils.translation import gettext_lazy as _
 from shop.models.letters import LetterFields
 from shop.models.money import ChargingFields
 from shop.models.planning import PlanningFields
+from shop.models.sides import final_views
 
 METER = [MinValueValidator(5.0), MaxValueValidator(30.0)]  # the defaults are from memory; a meter tells up to 30 %
 
@@ -61,6 +62,12 @@ class Shop(ChargingFields, LetterFields, PlanningFields):
     )
     struck_photo_days = models.PositiveSmallIntegerField(
         _("days until a struck photo leaves the disk"), default=30, validators=[MaxValueValidator(3650)]
+    )
+    final_views = models.JSONField(
+        _("photos before a boat leaves"),
+        default=final_views,
+        blank=True,
+        help_text=_("Whoever hands a boat over is asked for one from each side."),
     )
     supplies_public = models.BooleanField(
         _("supplies page open to everybody"),

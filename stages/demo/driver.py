@@ -13,6 +13,7 @@ from zoneinfo import ZoneInfo
 from hulls.models import Hull
 from shop.models import CrewMember
 from stages.demo.cast import Boat
+from stages.demo.homegoing import go_home
 from stages.demo.hours import after_work, next_open
 from stages.demo.money import say_yes, send_the_estimate
 from stages.demo.payments import Till
@@ -163,7 +164,10 @@ class Driver:
                 )
             case Action.RAGS:
                 return bench.deal_with_rags(hull_id=hull.pk, stage=key, hand=hand, how="in the lidded can, under water")
-        return bench.finish_stage(hull_id=hull.pk, stage=key, hand=hand, hours=self._took(head))
+        took = self._took(head)
+        if Gate.HAND_OVER in spec.gates:
+            return go_home(hull, hand, took)
+        return bench.finish_stage(hull_id=hull.pk, stage=key, hand=hand, hours=took)
 
     def _took(self, head: StageStatus) -> float | None:
         """Hours that somebody wrote down, of two steps in three: this shop is a little slower than its route says."""

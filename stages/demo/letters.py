@@ -6,6 +6,7 @@ from uuid import NAMESPACE_URL, uuid5
 
 from hulls.models import ProgressLink, Wish
 from stages.demo.money import FOUND_AT, NOT_ANSWERED
+from stages.demo.payments import STILL_OWES
 from stages.engine.log import EntryKind, in_force
 from stages.models import HullWork
 from stages.queries.work import in_work, log_of
@@ -21,8 +22,8 @@ LINKED_AT = timedelta(minutes=25)
 
 
 def write_to_owners(driver: "Driver") -> None:
-    """Give the owners who are about to be asked a link."""
-    for tag in (NOT_ANSWERED, *FOUND_AT):
+    """Give the owners who are about to be asked, or to fetch their boat, a link."""
+    for tag in (NOT_ANSWERED, *FOUND_AT, STILL_OWES):
         at = driver.now - LINKED_AT
         hand = Hand(by=driver.crew[0], at=at, client_id=uuid5(NAMESPACE_URL, f"link of {tag}"), recorded_at=at)
         renew_link(hull_id=driver.hulls[tag].pk, hand=hand)

@@ -3,6 +3,7 @@
 import io
 import random
 from datetime import timedelta
+from typing import TYPE_CHECKING
 
 from django.db.models import Max
 from PIL import Image, ImageDraw, ImageFilter
@@ -10,38 +11,46 @@ from PIL import Image, ImageDraw, ImageFilter
 from hulls.models import Hull, Photo
 from hulls.photo_files import keep_copies
 from hulls.photos.copies import make_copies
-from stages.demo.driver import Driver
 from stages.models import Entry
+from stages.services.orders import Hand
 from stages.services.photo_work import show_photo
 from stages.services.photos import add_photo
+
+if TYPE_CHECKING:
+    from stages.demo.driver import Driver
 
 SIZE = (960, 720)
 SHOWN = (  # tag, caption, what is painted, the stage whose last line in the log it was taken after, and the view
     ("H-097", "New ribs in, clenched and faired", "ribs", "ribs", "inside"),
     ("H-097", "Canvas stretched and tacked", "canvas", "canvas", "port"),
     ("H-097", "The colour goes on", "enamel", "enamel", "port"),
+    ("H-092", "As it came in", "old", "survey", "port"),
+    ("H-092", "As it came in", "ribs", "survey", "inside"),
     ("H-109", "Ribs out at the bow", "ribs", "ribs", "inside"),
 )
 SHORTLY = timedelta(minutes=5)
 
 
-def show_photos(driver: Driver, hulls: dict[str, Hull]) -> None:
+def show_photos(driver: "Driver", hulls: dict[str, Hull]) -> None:
     """Add the demo's photos, the boat owner's among them."""
     dice = random.Random(3)
     for tag, caption, kind, stage, view in SHOWN:
         seen = Entry.objects.filter(hull=hulls[tag], stage=stage).aggregate(last=Max("at"))["last"]
         if seen is None:  # the work is not that far in this week's weather
             continue
-        at = min(driver.now, seen + SHORTLY)
-        file = io.BytesIO(paint(kind, hulls[tag].colour, dice))
-        added = add_photo(
-            hull_id=hulls[tag].pk, file=file, hand=driver.hand(at), caption=caption, shared=True, stage=stage, view=view
-        )
-        if added.entry is not None:
-            photo = Photo.objects.get(pk=added.entry.details["photo"])
-            copies = make_copies(file)  # here and now: the demo's pages have them before there is a worker
-            keep_copies(photo, copies)
-            show_photo(photo, copies)
+        painted = paint(kind, hulls[tag].old_colour if kind == "old" else hulls[tag].colour, dice)
+        hang(painted, hulls[tag], driver.hand(min(driver.now, seen + SHORTLY)), caption=caption, stage=stage, view=view)
+
+
+def hang(painted: bytes, hull: Hull, hand: Hand, *, stage: str, view: str, caption: str = "") -> None:
+    """Add a painting as a photo that the boat's owner sees."""
+    file = io.BytesIO(painted)
+    added = add_photo(hull_id=hull.pk, file=file, hand=hand, caption=caption, shared=True, stage=stage, view=view)
+    if added.entry is not None:
+        photo = Photo.objects.get(pk=added.entry.details["photo"])
+        copies = make_copies(file)  # here and now: the demo's pages have them before there is a worker
+        keep_copies(photo, copies)
+        show_photo(photo, copies)
 
 
 def paint(kind: str, colour: str, dice: random.Random) -> bytes:

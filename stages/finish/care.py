@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from stages.engine.findings import gettext_noop
 from stages.engine.vocab import ProductKind, Surface
+from stages.engine.work import Work
 
 Stacks = Mapping[Surface, tuple[ProductKind, ...]]
 WEEKS_TO_HARDEN = 4
@@ -97,6 +98,12 @@ def care_of(stacks: Stacks, *, lead: bool) -> tuple[str, ...]:
         (True, DUST),
     )
     return tuple(text for wanted, text in asked if wanted)
+
+
+def care_of_work(work: Work) -> tuple[str, ...]:
+    """The same for a hull in work, by what lies on it at this moment."""
+    stacks = {surface: tuple(work.product(coat).kind for coat in coats) for surface, coats in work.state.stacks.items()}
+    return care_of(stacks, lead=bool(work.state.lead) and bool(work.state.old_finish))
 
 
 def looks_at(stacks: Stacks) -> tuple[Look, ...]:

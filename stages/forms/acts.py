@@ -67,9 +67,13 @@ NEXT: dict[Action, str] = {
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StepForms:
-    """What is offered at one step: what comes next, a photo, how its coat was found, what else can be recorded."""
+    """What is offered at one step: what comes next, a photo, how its coat was found, what else can be recorded.
+
+    ``leaves`` says that the boat goes home with it: that has a page of its own.
+    """
 
     key: str
+    leaves: bool
     next: ActForm | None
     shot: ActForm
     tried: tuple[ActForm, ...]
@@ -142,13 +146,14 @@ def _link_forms(at_hand: AtHand, *, link_open: bool) -> tuple[ActForm, ...]:
 
 
 def _at_step(at_hand: AtHand, status: StageStatus) -> StepForms:
-    key, after = status.spec.key, NEXT.get(status.next) if status.next else None
+    key, leaves = status.spec.key, Gate.HAND_OVER in status.spec.gates
+    after = NEXT.get(status.next) if status.next and not leaves else None
     given = {"station": status.move_to.id} if status.move_to else {}
     coming = ACTS[after](at_hand=at_hand, stage=key, given=given) if after else None
-    others = (ACTS[action](at_hand=at_hand, stage=key) for action in _others(status) if action != after)
+    others = (ACTS[action](at_hand=at_hand, stage=key) for action in _others(status) if action != after and not leaves)
     tried = (ACTS[action](at_hand=at_hand, stage=key) for action in _tried(at_hand, status))
     shot = ShotForm(at_hand=at_hand, stage=key)
-    return StepForms(key=key, next=coming, shot=shot, tried=tuple(tried), others=tuple(others))
+    return StepForms(key=key, leaves=leaves, next=coming, shot=shot, tried=tuple(tried), others=tuple(others))
 
 
 def _tried(at_hand: AtHand, status: StageStatus) -> Iterable[str]:

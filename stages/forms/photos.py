@@ -51,6 +51,7 @@ class PhotoForm(ActForm):
     action, title, press = "photo", _("Add photos"), _("Keep the photos")
     main: tuple[str, ...] = ("shot", "images", "caption", "stage", "view", "shared")
     has_file = True
+    blames = "images"  # the field that errors stand beside
     shot = Photos(
         label=_("Take a photo"),
         widget=SeveralFiles(attrs={"accept": "image/*", "capture": "environment"}),
@@ -77,10 +78,10 @@ class PhotoForm(ActForm):
         cleaned = super().clean()
         count = len(self.files_sent())
         if not count:
-            self.add_error("images", gettext("Choose a photo first."))
+            self.add_error(self.blames, gettext("Choose a photo first."))
         if count > MOST_AT_ONCE:
             words = ngettext("Up to %(most)s photo at once.", "Up to %(most)s photos at once.", MOST_AT_ONCE)
-            self.add_error("images", ValidationError(words, params={"most": MOST_AT_ONCE}))
+            self.add_error(self.blames, ValidationError(words, params={"most": MOST_AT_ONCE}))
         return cleaned
 
     def files_sent(self) -> "list[UploadedFile[Any]]":
@@ -98,7 +99,7 @@ class PhotoForm(ActForm):
     def not_kept(self, refused: tuple[NotKept, ...]) -> None:
         """Say of each file why it was not kept."""
         for file in refused:
-            self.add_error("images", said_of(file))
+            self.add_error(self.blames, said_of(file))
 
 
 class FewWordsForm(PhotoForm):

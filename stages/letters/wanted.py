@@ -49,5 +49,7 @@ def kinds_for(entry: LogEntry, work: Work, wish: str) -> tuple[MessageKind, ...]
         return (MessageKind.ACT,)
     if entry.kind is not EntryKind.FINISHED:
         return ()
+    if Gate.HAND_OVER in work.route.by_key[entry.stage].gates:
+        return (MessageKind.RECORD,)  # whatever they chose: it is what they were given
     step = (MessageKind.STEP,) if wants_step(wish, work.route.by_key[entry.stage]) else ()
     return (*step, MessageKind.ACT) if ready_to_leave(work) else step

@@ -13,7 +13,7 @@ class Words:
     """What a letter says.
 
     ``opening`` is its first sentence, ``lines`` what was done or is asked, ``says`` how the boat stands today,
-    ``press`` what its link is called, ``why`` why it came.
+    ``press`` what its link is called, ``leads_to`` where on from the boat's page it leads, ``why`` why it came.
     """
 
     subject: str
@@ -21,6 +21,7 @@ class Words:
     lines: tuple[str, ...] = ()
     says: str = ""
     press: str
+    leads_to: str = ""
     why: str
 
 
@@ -95,6 +96,18 @@ def pay_words(hull: Hull, lines: tuple[str, ...], wish: str) -> Words:
     )
 
 
+def record_words(hull: Hull, says: str, wish: str) -> Words:
+    """The boat went home, and its finish record is on its page."""
+    return Words(
+        subject=_("%(boat)s: its finish record") % {"boat": called(hull)},
+        opening=_("This is all that lies on your boat, and how to keep it well. Keep it for whoever works on it next."),
+        says=says,
+        press=_("Open the finish record"),
+        leads_to="finish-record/",
+        why=why(MessageKind.RECORD, wish),
+    )
+
+
 def weekly_words(hull: Hull, lines: tuple[str, ...], says: str, wish: str) -> Words:
     """The week's letter."""
     quiet = _("No step was finished this week.")
@@ -110,7 +123,7 @@ def weekly_words(hull: Hull, lines: tuple[str, ...], says: str, wish: str) -> Wo
 
 def why(kind: MessageKind, wish: str) -> str:
     """Why a letter came."""
-    if kind is MessageKind.LINK:
+    if kind in (MessageKind.LINK, MessageKind.RECORD):
         return _("You get this because your boat is with us.")
     if kind is MessageKind.WEEKLY:
         return _("You get this because you asked for a letter every week.")

@@ -17,6 +17,7 @@ from stages.engine.state import Coat
 from stages.engine.vocab import ProductKind, Surface
 from stages.engine.work import Work
 from stages.finish.layers import surfaces_of
+from stages.finish.receipt import receipt_of
 from stages.finish.told import mended, moisture, overrides, people, signed_off
 from stages.models import Entry
 
@@ -57,6 +58,7 @@ def gather(hull: Hull, work: Work, log: Iterable[LogEntry], now: datetime) -> di
         "moisture": moisture(work),
         "canvas_kg": _canvas_kg(hull, work, coats),
         "photos": list(_photos(hull.pk)),
+        "receipt": receipt_of(lines, names),
     }
 
 
@@ -94,6 +96,6 @@ def _canvas_kg(hull: Hull, work: Work, coats: list[Coat]) -> float | None:
 
 def _photos(hull_id: int) -> Iterable[dict[str, Any]]:
     """The photos that are shared with the boat's owner, those that are still being worked on among them."""
-    shared = Photo.objects.filter(hull_id=hull_id, shared=True, struck_at=None)
+    shared = Photo.objects.filter(hull_id=hull_id, shared=True, struck_at=None, signed_paper=False)
     for photo in shared.exclude(state__in=(PhotoState.REFUSED, PhotoState.GONE)).order_by("taken_at", "pk"):
         yield {"photo": photo.pk, "at": photo.taken_at.isoformat(), "caption": photo.caption}

@@ -1,6 +1,6 @@
 """A finish record as its pages show it: as it was frozen at the hand-over, or before that from the log as it stands."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 from itertools import groupby
@@ -14,15 +14,15 @@ from django.utils.translation import gettext as _
 
 from hulls.models import FinishRecord, Photo, PhotoState
 from hulls.photo_shown import Address, Shown, shown
+from hulls.signature import read_signature
 from hulls.skin_section import BODY, LayerKind
 from shop.units import UnitSystem, format_length, format_mass, format_quantity, format_temperature
 from stages.engine.vocab import Surface
-from stages.engine.work import Work
 from stages.finish.care import care_of, kinds_of, looks_at
-from stages.models import HullWork
 from stages.models import Surface as SurfaceNames
 from stages.queries.finish_gather import gather
 from stages.queries.pictured import Degrees, label_hours
+from stages.queries.sheet import AtHand
 from stages.queries.sheet_log import counts_in_words
 from stages.queries.work import log_of
 
@@ -66,6 +66,33 @@ class Signed:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Care:
+    """A point of the care of the finish; ``left`` says that it was not talked through at the hand-over."""
+
+    text: str
+    left: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Receipt:
+    """What whoever fetched the boat signed for.
+
+    ``path`` draws their signature, ``paper`` is the photo of the paper that they signed; ``talked`` says that every
+    point of the care was talked through, ``short`` why something was left out.
+    """
+
+    to: str
+    by: str
+    day: str
+    clock: str
+    goods: tuple[str, ...]
+    talked: bool
+    short: str
+    path: str
+    paper: int | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Again:
     """A month in which to look at the boat again, and what for."""
 
@@ -90,9 +117,10 @@ class RecordPage:
     mended: tuple[Signed, ...]
     signed: tuple[Signed, ...]
     overrides: tuple[Signed, ...]
-    care: tuple[str, ...]
+    care: tuple[Care, ...]
     again: tuple[Again, ...]
     photos: tuple[Shown, ...]
+    receipt: Receipt | None
 
     @property
     def on_paper(self) -> tuple[Shown, ...]:
@@ -108,9 +136,12 @@ def standing_record(hull_id: int) -> FinishRecord | None:
     return FinishRecord.objects.filter(hull_id=hull_id, withdrawn_at__isnull=True).first()
 
 
-def preview(row: HullWork, work: Work, now: datetime) -> dict[str, Any]:
-    """What the record would hold if the boat were handed over as it stands."""
-    return gather(row.hull, work, log_of(row.pk), now)
+def record_at_hand(hull: AtHand, address: Address) -> RecordPage:
+    """The record as it was given; before the hand-over, as it would be if the boat left as it stands."""
+    frozen = standing_record(hull.row.pk)
+    body = frozen.body if frozen else gather(hull.hull, hull.work, log_of(hull.row.pk), hull.now)
+    units, today = UnitSystem(hull.setup.shop.units), timezone.localdate(hull.now)
+    return record_page(body, units=units, address=address, today=today, frozen=frozen)
 
 
 def record_page(
@@ -148,9 +179,10 @@ def record_page(
         mended=tuple(_mended(item) for item in body["mended"]),
         signed=tuple(Signed(step=s["step"], day=_day(s["at"]), by=s["by"]) for s in body["steps"]),
         overrides=tuple(_overrides(body["overrides"])),
-        care=tuple(_(text) for text in care_of(kinds, lead=lead)),
+        care=tuple(_care(care_of(kinds, lead=lead), body.get("receipt"))),
         again=tuple(Again(month=_month(since, look.months), text=_(look.text)) for look in looks_at(kinds)),
         photos=tuple(shown(photo, address) for photo in _photos(body)),
+        receipt=_receipt(body.get("receipt")),
     )
 
 
@@ -228,8 +260,30 @@ def _mended(item: Mapping[str, Any]) -> Signed:
 def _overrides(items: list[dict[str, Any]]) -> Iterator[Signed]:
     """What was set aside, the rules that one act broke together."""
     for (at, step, by, reason), found in groupby(items, key=itemgetter("at", "step", "by", "reason")):
-        words = " ".join(item["words"] for item in found)
+        words = " ".join(dict.fromkeys(item["words"] for item in found))
         yield Signed(step=step, day=_day(at), by=by, words=words, reason=reason)
+
+
+def _care(points: Iterable[str], receipt: Mapping[str, Any] | None) -> Iterator[Care]:
+    left = receipt["left"] if receipt else ()
+    return (Care(text=_(point), left=point in left) for point in points)
+
+
+def _receipt(held: Mapping[str, Any] | None) -> Receipt | None:
+    if held is None:
+        return None
+    at = _moment(held["at"])
+    return Receipt(
+        to=held["to"],
+        by=held["by"],
+        day=date_format(at, "j F Y"),
+        clock=f"{at:%H:%M}",
+        goods=tuple(held["goods"]),
+        talked=not held["left"],
+        short=held["short"],
+        path=read_signature(held["signature"]).path if held["signature"] else "",
+        paper=held["paper"],
+    )
 
 
 def _photos(body: Mapping[str, Any]) -> Iterator[Photo]:

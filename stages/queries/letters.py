@@ -24,6 +24,7 @@ from stages.models import HullWork
 from stages.owner.story import story, told_lines
 from stages.owner.today import told
 from stages.queries.bills import to_pay
+from stages.queries.finish_record import standing_record
 from stages.queries.photos import shared_photos
 from stages.queries.work import in_work, log_of
 from stages.queries.world import around
@@ -168,6 +169,12 @@ def _bill(sheet: Sheet) -> tuple[str, ...]:
     return (_("Invoice %(label)s: %(amount)s to be paid") % gaps,)
 
 
+def _record(sheet: Sheet) -> Words | NotNeeded:
+    if not sheet.told_of or standing_record(sheet.hull.pk) is None:
+        return NotNeeded(STRUCK)
+    return wording.record_words(sheet.hull, sheet.says, sheet.wish)
+
+
 def _weekly(sheet: Sheet) -> Words | NotNeeded:
     if sheet.work.state.handed_over_at:
         return NotNeeded(HANDED_OVER)
@@ -182,4 +189,5 @@ _WRITERS = {
     MessageKind.STEP: _steps,
     MessageKind.ACT: _act,
     MessageKind.WEEKLY: _weekly,
+    MessageKind.RECORD: _record,
 }

@@ -47,15 +47,19 @@ class Album:
         return any(photo.waiting for photo in self.film)
 
 
+def in_sight_of(hull_id: int) -> QuerySet[Photo]:
+    """The photos of a hull whose lines stand; the paper that its owner signed belongs to the finish record."""
+    return Photo.objects.filter(hull_id=hull_id, struck_at=None, signed_paper=False).exclude(state=PhotoState.GONE)
+
+
 def in_sight(hull_id: int) -> list[Photo]:
-    """The photos of a hull whose lines stand, in the order in which they were taken."""
-    found = Photo.objects.filter(hull_id=hull_id, struck_at=None).exclude(state=PhotoState.GONE)
-    return list(found.order_by("taken_at", "pk"))
+    """The same in the order in which they were taken."""
+    return list(in_sight_of(hull_id).order_by("taken_at", "pk"))
 
 
 def shared_photos() -> QuerySet[Photo]:
     """The photos that boats' owners may see."""
-    return Photo.objects.filter(shared=True, state=PhotoState.READY, struck_at=None)
+    return Photo.objects.filter(shared=True, state=PhotoState.READY, struck_at=None, signed_paper=False)
 
 
 def for_the_crew(photo: Photo, route: Route) -> Shown:

@@ -17,6 +17,7 @@ from stages.engine.log import EntryKind
 from stages.engine.rules.dry import STEPS
 from stages.engine.vocab import Condition, Paper
 from stages.engine.work import Work
+from stages.finish.receipt import HANDED
 from stages.models import Condition as ConditionNames
 from stages.models import Entry
 from stages.models import Surface as SurfaceNames
@@ -192,7 +193,10 @@ def _sanded(entry: Entry, names: Names) -> str:
 
 
 def _finished(entry: Entry, names: Names) -> str:
-    return _("Finished “%(stage)s”.") % {"stage": names.stage(entry)}
+    words = _("Finished “%(stage)s”") % {"stage": names.stage(entry)}
+    handed = entry.details.get(HANDED)
+    signed = _("signed for on the phone") if handed and handed["signature"] else _("signed for on paper")
+    return _with(f"{words}, {signed}" if handed else words)
 
 
 def _moved(entry: Entry, names: Names) -> str:
@@ -238,6 +242,8 @@ def _note(entry: Entry, names: Names) -> str:
 
 
 def _photo(entry: Entry, names: Names) -> str:
+    if entry.details.get("signed_paper"):
+        return _("Photo of the paper that was signed at the hand-over.")
     words = _("Photo, shown to the boat's owner") if entry.details.get("shared") else _("Photo")
     if entry.details.get("changed"):
         shared = entry.details["shared"]

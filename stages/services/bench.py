@@ -158,18 +158,31 @@ def finish_stage(*, hull_id: int, stage: str, hand: Hand, hours: float | None = 
     EngineError
         For hours that nobody works.
     """
-    if hours is not None and not 0.0 < hours <= MOST_HOURS:
-        raise EngineError("hours", gettext_noop("Hours run from over 0 to 1000."))
+    details = checked_hours(hours)
 
     def plan(desk: Desk) -> tuple[Line, Ask | None] | Outcome:
         spec = desk.spec(stage)
         if desk.work.state.stage(stage).finished_at:
             return already(desk, EntryKind.FINISHED, stage)
-        details = {"hours": hours} if hours is not None else {}
         line = Line(kind=EntryKind.FINISHED, stage=stage, details=details)
         return line, Ask(action=Action.FINISH, at=hand.at, stage=spec)
 
     return record(hull_id=hull_id, hand=hand, plan=plan)
+
+
+def checked_hours(hours: float | None) -> dict[str, float]:
+    """Hours as the line of a finish holds them; nothing where nobody told any.
+
+    Raises
+    ------
+    EngineError
+        For hours that nobody works.
+    """
+    if hours is None:
+        return {}
+    if not 0.0 < hours <= MOST_HOURS:
+        raise EngineError("hours", gettext_noop("Hours run from over 0 to 1000."))
+    return {"hours": hours}
 
 
 def leave_out(*, hull_id: int, stage: str, reason: str, hand: Hand) -> Outcome:

@@ -21,6 +21,7 @@ from stages.queries.letters import STRUCK, open_link_of
 GATHER = timedelta(minutes=10)  # a slip of the thumb is struck by then, and what comes together goes out together
 LATE = timedelta(hours=1)
 A_DAY_AND_MORE = timedelta(hours=26)
+TELLS_OF_LINES = (MessageKind.STEP, MessageKind.RECORD)
 TAKEN_OUT = gettext_noop("The shop took it out.")
 CAME_BACK = gettext_noop("The mail server of the boat’s owner sent it back.")
 
@@ -171,6 +172,6 @@ def _unsay(hull_id: int, line: int) -> None:
         if line in row.lines:
             row.lines.remove(line)
             row.written_at = None
-            if not row.lines and row.kind == MessageKind.STEP:  # something else may wait for the owner's answer
+            if not row.lines and row.kind in TELLS_OF_LINES:  # something else may wait for the owner's answer
                 row.state, row.reason = MessageState.DROPPED, STRUCK
             row.save(update_fields=["lines", "written_at", "state", "reason"])

@@ -6,8 +6,9 @@ from django.utils import timezone
 
 from stages.engine.errors import EngineError
 from stages.engine.findings import Ask, gettext_noop
-from stages.engine.log import EntryKind
+from stages.engine.log import EntryKind, in_force
 from stages.engine.vocab import Action, Damage
+from stages.finish.receipt import leans_on_paper
 from stages.services.desk import Desk, already, telling
 from stages.services.orders import Hand, Line, Outcome
 from stages.services.photos import strike_photo
@@ -104,6 +105,8 @@ def strike_entry(*, hull_id: int, number: int, reason: str, hand: Hand) -> Outco
         if target.kind is EntryKind.PHOTO:
             if target.details.get("changed"):
                 raise EngineError("number", gettext_noop("Change the photo once more instead."))
+            if leans_on_paper(in_force(desk.log), target.details["photo"]):
+                raise EngineError("number", gettext_noop("The hand-over was signed for on it. Strike that first."))
             strike_photo(hull_id=hull_id, photo=target.details["photo"], at=timezone.now())
         return Line(kind=EntryKind.STRIKE, stage=target.stage, details=details), None
 

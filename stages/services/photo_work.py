@@ -20,7 +20,8 @@ def show_photo(photo: Photo, copies: Copies) -> None:
     """Show a photo whose copies are kept; what was sent is removed."""
     found = Photo.objects.filter(pk=photo.pk, state=PhotoState.WAITING)
     found.update(state=PhotoState.READY, width=copies.width, height=copies.height, tiny=in_page(copies.tiny))
-    photos_changed(photo.hull_id)
+    if not photo.signed_paper:
+        photos_changed(photo.hull_id)
     Pulse.bump()
     transaction.on_commit(lambda: remove([photo.sent_name]), robust=True)
 

@@ -100,8 +100,14 @@ def add_photo(
     shared: bool = False,
     stage: str = "",
     view: str = "",
+    signed_paper: bool = False,
 ) -> Outcome:
     """Keep a photo of a hull as it was sent, and log it; its copies are made in the background.
+
+    Parameters
+    ----------
+    signed_paper : bool
+        It shows what a boat's owner signed: for the finish record, and in no album.
 
     Raises
     ------
@@ -110,12 +116,22 @@ def add_photo(
     """
     check_photo(file)
     caption, view = checked_text(caption, "caption", CAPTION_LENGTH, empty=True), checked_view(view)
-    photo = Photo(hull_id=hull_id, caption=caption, shared=shared, stage=stage, view=view, taken_at=hand.at)
+    photo = Photo(
+        hull_id=hull_id,
+        caption=caption,
+        shared=shared,
+        stage=stage,
+        view=view,
+        taken_at=hand.at,
+        signed_paper=signed_paper,
+    )
     keep_sent(photo, file)  # outside the transaction, which must not wait for a disk or a bucket
 
     def plan(desk: Desk) -> tuple[Line, Ask | None] | Outcome:
         photo.save()  # for its number, by which the line can be struck with it
         details = {"caption": caption, "shared": shared, "view": view, "photo": photo.pk}
+        if signed_paper:
+            details["signed_paper"] = True
         return telling(Line(kind=EntryKind.PHOTO, stage=stage, details=details))(desk)
 
     try:
@@ -145,7 +161,7 @@ def change_photo(
     caption, view = checked_text(caption, "caption", CAPTION_LENGTH, empty=True), checked_view(view)
 
     def plan(desk: Desk) -> tuple[Line, Ask | None] | Outcome:
-        found = Photo.objects.filter(pk=photo, hull_id=hull_id, struck_at=None).first()
+        found = Photo.objects.filter(pk=photo, hull_id=hull_id, struck_at=None, signed_paper=False).first()
         if found is None:
             raise EngineError("photo", gettext_noop("This hull has no such photo."))
         if (found.shared, found.view) != (shared, view):

@@ -3,7 +3,7 @@
 from django.urls import path, re_path
 
 from stages.views.agreeing import agreement_pdf, answer, owner_invoice
-from stages.views.finish_records import shared_record, shared_record_pdf
+from stages.views.finish_records import shared_paper, shared_record, shared_record_pdf
 from stages.views.progress import progress, shared_photo_file, shared_time_lapse_file, unknown
 from stages.views.rules import rule_book
 from stages.views.wishes import choose, stop
@@ -20,6 +20,7 @@ urlpatterns = [
     path("stop/<str:token>/", stop, name="stop_letters"),
     path("p/<str:token>/invoice/<int:pk>/", owner_invoice, name="owner_invoice"),
     path("p/<str:token>/finish-record/", shared_record, name="shared_record"),
+    path("p/<str:token>/finish-record/paper/", shared_paper, name="shared_paper"),
     path("p/<str:token>/finish-record/pdf/", shared_record_pdf, name="shared_record_pdf"),
     re_path(r"^p(?:/|$)", unknown, name="progress_unknown"),
 ]

@@ -7,6 +7,7 @@ from stages.views.acts import act
 from stages.views.body_plan import body_plan_svg
 from stages.views.coats import coat_clock
 from stages.views.finish_records import finish_record, finish_record_pdf
+from stages.views.hand_over import hand_over_page, hand_over_payment, hand_over_photo
 from stages.views.hull_supplies import hull_supplies_page
 from stages.views.hulls import change, hulls, take_in_page
 from stages.views.lines import lines
@@ -28,6 +29,9 @@ urlpatterns = [
     path("hulls/<tag:tag>/supplies/", hull_supplies_page, name="hull_supplies"),
     path("hulls/<tag:tag>/finish-record/", finish_record, name="finish_record"),
     path("hulls/<tag:tag>/finish-record/pdf/", finish_record_pdf, name="finish_record_pdf"),
+    path("hulls/<tag:tag>/hand-over/", hand_over_page, name="hand_over"),
+    path("hulls/<tag:tag>/hand-over/photo/", hand_over_photo, name="hand_over_photo"),
+    path("hulls/<tag:tag>/hand-over/payment/", hand_over_payment, name="hand_over_payment"),
     path("hulls/<tag:tag>/change/", change, name="hull_change"),
     path("hulls/<tag:tag>/", sheet, name="sheet"),
     path("photos/<int:pk>/<slug:size>/", photo, name="photo"),

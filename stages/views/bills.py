@@ -41,9 +41,20 @@ def payment(request: FloorRequest, tag: str) -> HttpResponse:
     """Record a payment; one that looks like another is asked about first."""
     hull = hull_at_hand(request, tag)
     account = account_of(hull.hull, request.shop)
+    form, receipt = paid_by(request, hull, account)
+    if receipt is None:
+        return _shown(request, hull, account, form=form, status=REFUSED)
+    if receipt.alike is not None:
+        return _shown(request, hull, account, form=form, alike=receipt.alike, status=ASKED)
+    say_paid(request, receipt, account)
+    return redirect("bill", tag=tag)
+
+
+def paid_by(request: FloorRequest, hull: AtHand, account: Account) -> tuple[PaymentForm, Receipt | None]:
+    """Record the payment that was sent; the form with what is wrong with it, or what became of the payment."""
     form = PaymentForm(request.POST, currency=account.currency, balance=account.balance)
     if not form.is_valid():
-        return _shown(request, hull, account, form=form, status=REFUSED)
+        return form, None
     data = form.cleaned_data
     try:
         receipt = record_payment(
@@ -56,15 +67,13 @@ def payment(request: FloorRequest, tag: str) -> HttpResponse:
         )
     except EngineError as error:
         form.blame(error)
-        return _shown(request, hull, account, form=form, status=REFUSED)
-    if receipt.alike is not None:
-        form.asks = True
-        return _shown(request, hull, account, form=form, alike=receipt.alike, status=ASKED)
-    _say(request, receipt, account)
-    return redirect("bill", tag=tag)
+        return form, None
+    form.asks = receipt.alike is not None
+    return form, receipt
 
 
-def _say(request: FloorRequest, receipt: Receipt, account: Account) -> None:
+def say_paid(request: FloorRequest, receipt: Receipt, account: Account) -> None:
+    """Say that a payment is on record, and where it is more than is due, by how much."""
     messages.success(request, _("It is recorded."))
     if receipt.over:
         words = _("That is %(over)s more than is due. Check it, or pay it back.")

@@ -10,14 +10,13 @@ from django.utils import timezone
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
-from hulls.models import Hull, Photo
+from hulls.models import Hull, Photo, PhotoState
 from hulls.photo_files import read
 from shop.access import crew
 from shop.pdf import Paper, PdfError, pdf_of
 from shop.units import UnitSystem
-from stages.queries.finish_record import RecordPage, preview, record_page, standing_record
+from stages.queries.finish_record import RecordPage, record_at_hand, record_page, standing_record
 from stages.queries.progress import open_link
-from stages.queries.sheet import AtHand
 from stages.views.floor import FloorRequest
 from stages.views.progress import secret, unknown_link
 from stages.views.sheet import hull_at_hand
@@ -33,7 +32,8 @@ def finish_record(request: FloorRequest, tag: str) -> HttpResponse:
     """The record as it was given, or as it would be."""
     hull = hull_at_hand(request, tag)
     later = Hull.objects.filter(before_id=hull.row.pk).first()
-    page = {"record": _of_hull(hull), "later": later, "owner": hull.hull.owner}
+    record = record_at_hand(hull, for_the_crew)
+    page = {"record": record, "later": later, "owner": hull.hull.owner, "paper": paper_for_the_crew(record)}
     return render(request, "stages/finish_record.html", page)
 
 
@@ -42,7 +42,7 @@ def finish_record(request: FloorRequest, tag: str) -> HttpResponse:
 @crew
 def finish_record_pdf(request: FloorRequest, tag: str) -> HttpResponse:
     """The same on A4 or US Letter."""
-    return _printed(request, _of_hull(hull_at_hand(request, tag)))
+    return _printed(request, record_at_hand(hull_at_hand(request, tag), for_the_crew))
 
 
 @secret
@@ -51,8 +51,22 @@ def shared_record(request: FloorRequest, token: str) -> HttpResponse:
     record = _behind(request, token)
     if record is None:
         return unknown_link(request.shop)
-    page = {"record": record, "shop": request.shop, "token": token}
+    paper = reverse("shared_paper", kwargs={"token": token}) if signed_paper(record) else ""
+    page = {"record": record, "shop": request.shop, "token": token, "paper": paper}
     return HttpResponse(render_to_string("stages/finish_record_owner.html", page))
+
+
+@secret
+def shared_paper(request: FloorRequest, token: str) -> HttpResponse:
+    """The photo of the paper that was signed, as it stands on the record; no album shows it."""
+    record = _behind(request, token)
+    photo = signed_paper(record) if record else None
+    if photo is None:
+        return unknown_link(request.shop)
+    try:
+        return HttpResponse(read(photo.name(ON_PAPER)), content_type="image/webp")
+    except FileNotFoundError:
+        return unknown_link(request.shop)
 
 
 @secret
@@ -62,14 +76,21 @@ def shared_record_pdf(request: FloorRequest, token: str) -> HttpResponse:
     return _printed(request, record) if record else unknown_link(request.shop)
 
 
-def _of_hull(hull: AtHand) -> RecordPage:
-    frozen = standing_record(hull.row.pk)
-    body = frozen.body if frozen else preview(hull.row, hull.work, hull.now)
-    units, today = UnitSystem(hull.setup.shop.units), timezone.localdate(hull.now)
-    return record_page(body, units=units, address=_for_the_crew, today=today, frozen=frozen)
+def signed_paper(record: RecordPage) -> Photo | None:
+    """The photo of the paper that a record was signed for on, once it is worked and unless it was struck."""
+    number = record.receipt.paper if record.receipt else None
+    ready = Photo.objects.filter(signed_paper=True, state=PhotoState.READY, struck_at=None)
+    return ready.filter(pk=number).first() if number else None
 
 
-def _for_the_crew(pk: int, size: str) -> str:
+def paper_for_the_crew(record: RecordPage) -> str:
+    """Where the crew finds that photo; nothing where there is none."""
+    photo = signed_paper(record)
+    return for_the_crew(photo.pk, ON_PAPER) if photo else ""
+
+
+def for_the_crew(pk: int, size: str) -> str:
+    """Where the crew finds a copy of a photo."""
     return reverse("photo", kwargs={"pk": pk, "size": size})
 
 
@@ -91,7 +112,8 @@ def _shared_by(token: str) -> Callable[[int, str], str]:
 
 def _printed(request: FloorRequest, record: RecordPage) -> HttpResponse:
     paper = Paper.LETTER if request.GET.get("paper") == "letter" else Paper.A4
-    html = render_to_string("stages/finish_record_pdf.html", {"record": record, "shop": request.shop})
+    page = {"record": record, "shop": request.shop, "paper": paper_for_the_crew(record)}
+    html = render_to_string("stages/finish_record_pdf.html", page)
     try:
         content = pdf_of(html, request.build_absolute_uri("/"), paper, pictures=_pictures(record))
     except PdfError as error:
@@ -103,11 +125,13 @@ def _printed(request: FloorRequest, record: RecordPage) -> HttpResponse:
 
 def _pictures(record: RecordPage) -> dict[str, bytes]:
     """The files of the photos on paper, by their addresses; one that is gone from the disk is left out."""
+    wanted = {photo.pk: photo.src for photo in record.on_paper}
+    if paper := signed_paper(record):
+        wanted[paper.pk] = for_the_crew(paper.pk, ON_PAPER)
     found = {}
-    for photo in Photo.objects.filter(pk__in=[photo.pk for photo in record.on_paper]):
-        address = next(held.src for held in record.on_paper if held.pk == photo.pk)
+    for photo in Photo.objects.filter(pk__in=wanted):
         try:
-            found[address] = read(photo.name(ON_PAPER))
+            found[wanted[photo.pk]] = read(photo.name(ON_PAPER))
         except FileNotFoundError:
             continue
     return found

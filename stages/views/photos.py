@@ -1,5 +1,6 @@
 """Photos of hulls, for those who work here; the boat's owner sees theirs by the progress link."""
 
+from django.core.exceptions import PermissionDenied
 from django.http import Http404, HttpRequest, HttpResponse, HttpResponseNotModified
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import gettext as _
@@ -13,7 +14,7 @@ from shop.access import crew, lookers, me
 from stages.engine.errors import EngineError
 from stages.forms.acts import ACTS
 from stages.forms.photos import AboutPhotoForm
-from stages.queries.photos import album_of, for_the_crew, line_of
+from stages.queries.photos import album_of, for_the_crew, in_sight_of, line_of
 from stages.queries.sheet import AtHand
 from stages.services.photos import change_photo
 from stages.views.floor import FloorRequest
@@ -29,6 +30,8 @@ def photo(request: HttpRequest, pk: int, size: str) -> HttpResponse:
     if size not in SIDES:
         raise Http404(_("There is no such size."))
     found = get_object_or_404(Photo, pk=pk, state=PhotoState.READY, struck_at=None)
+    if found.signed_paper and not me(request).may_work:
+        raise PermissionDenied  # a screen on the wall shows nobody's signature
     return picture(request, found.name(size))
 
 
@@ -105,4 +108,4 @@ def _one(request: FloorRequest, hull: AtHand, found: Photo, form: AboutPhotoForm
 
 
 def _photo_of(hull: AtHand, pk: int) -> Photo:
-    return get_object_or_404(Photo.objects.exclude(state=PhotoState.GONE), pk=pk, hull_id=hull.row.pk, struck_at=None)
+    return get_object_or_404(in_sight_of(hull.row.pk), pk=pk)

@@ -36,12 +36,15 @@ def a_photo(
     size: tuple[int, int] = (40, 30),
     at: datetime | None = None,
     colour: str = "#c08a55",
-    **about: str,
+    view: str = "",
+    stage: str = "",
 ) -> Photo:
     """A photo of a hull; as it was sent, before it is worked, if so asked."""
     file = io.BytesIO()
     Image.new("RGB", size, colour).save(file, "JPEG")
-    added = add_photo(hull_id=hull.pk, file=file, hand=hand(at=at), caption=caption, shared=shared, **about)
+    added = add_photo(
+        hull_id=hull.pk, file=file, hand=hand(at=at), caption=caption, shared=shared, view=view, stage=stage
+    )
     assert added.entry is not None
     photo = Photo.objects.get(pk=added.entry.details["photo"])
     return photo if as_sent else worked(photo)
