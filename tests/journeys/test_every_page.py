@@ -1,9 +1,10 @@
 """Every page, at phone and desk width: axe finds nothing, nothing overflows, and it is light."""
 
+from django.utils import timezone
 from playwright.sync_api import Page
 
-from hulls.mail_tokens import stop_token
-from hulls.models import ProgressLink
+from hulls.mail_tokens import mail_token, stop_token
+from hulls.models import Hull, ProgressLink
 from shop.models import CrewMember
 from stages.demo.load import LogIns
 from tests.fixtures.accessibility import axe
@@ -29,6 +30,9 @@ IN_THE_SHOP = (
     "/hulls/H-104/lines/",
     "/hulls/H-104/supplies/",
     "/hulls/H-109/finish-record/",
+    "/hulls/H-091/finish-record/",
+    "/hulls/H-091/hand-over/",
+    "/hulls/H-092/hand-over/",
     "/tags/",
     "/hulls/import/",
     "/hulls/H-120/estimate/",
@@ -61,7 +65,9 @@ def test_every_page_is_light_and_open_to_all_at_desk_width(desk_page: Page, demo
 
 def check_every_page(page: Page, demo: LogIns) -> None:
     """Open the pages that need no log-in, then all others as the shop's owner, who sees the most of them."""
-    for address in ("/login/", demo.link, "/supplies/", f"/supplies/?{BOAT}"):
+    link = ProgressLink.objects.create(hull=Hull.objects.get(tag="H-091"), token_hash="", made_at=timezone.now())
+    given = f"/p/{mail_token(link.pk)}/finish-record/"
+    for address in ("/login/", demo.link, given, "/supplies/", f"/supplies/?{BOAT}"):
         check_page(page, address)
     sign_in(page, CrewMember.objects.get(username="owner"))
     for address in IN_THE_SHOP:
