@@ -66,7 +66,8 @@ def test_steps_that_come_before_it_goes_out_are_gathered_into_it() -> None:
     hull = a_boat_heard_of()
     all_but_the_hand_over(hull)
     due = the_letter(kind=MessageKind.STEP).due_at
-    a_step_done(hull, "hand_over")
+    assert bench.put_back(hull_id=hull.pk, stage="final", hand=hand()).done
+    a_step_done(hull, "final")
     letter = the_letter(kind=MessageKind.STEP)
     assert (len(letter.lines), letter.due_at) == (2, due)
 
