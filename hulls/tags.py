@@ -18,6 +18,8 @@ WORDS_OF_THE_SITE = frozenset(  # they stand in addresses of sheets
         "change-order",
         "bill",
         "finish-record",
+        "thread",
+        "colour",
     }
 )
 

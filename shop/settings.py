@@ -159,8 +159,8 @@ SESSION_COOKIE_AGE = 30 * 24 * 3600  # a log-in's own time hangs on its role: sh
 
 # --- Language and time; a shop's own time zone is a field of the shop
 LANGUAGE_CODE = "en"
-LANGUAGES = [("en", "English")]
-LOCALE_PATHS = [BASE_DIR / "locale"]
+LANGUAGES = [("en", "English"), ("fr", "Français")]  # the second for what boats' owners read
+LOCALE_PATHS = [BASE_DIR / "shop" / "locale"]
 USE_I18N = True
 USE_TZ = True
 TIME_ZONE = env.str("RIBBAND_TIME_ZONE", default="UTC")

@@ -11,6 +11,7 @@ urlpatterns = [
     path("", include("stages.urls.clock")),
     path("", include("stages.urls.estimates")),
     path("", include("stages.urls.bills")),
+    path("", include("stages.urls.thread")),
     path("", include("stages.urls.sheet")),
     path("", include("stages.urls.link")),
     path("", include("stages.urls.messages")),

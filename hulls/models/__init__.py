@@ -1,6 +1,7 @@
 """The boats' tables."""
 
 from hulls.models.bills import Invoice, InvoiceKind, PaidBy, Payment, PaymentKind
+from hulls.models.colour_asks import ColourAsk
 from hulls.models.enquiries import Enquiry, EnquiryState
 from hulls.models.estimates import Answer, Estimate, EstimateKind
 from hulls.models.finish_records import FinishRecord
@@ -10,9 +11,11 @@ from hulls.models.links import ProgressLink, Wish
 from hulls.models.messages import Message, MessageKind, MessageState
 from hulls.models.owners import Owner
 from hulls.models.photos import Photo, PhotoState, TimeLapse, View
+from hulls.models.remarks import Remark
 
 __all__ = [
     "Answer",
+    "ColourAsk",
     "Enquiry",
     "EnquiryState",
     "Estimate",
@@ -37,6 +40,7 @@ __all__ = [
     "PhotoState",
     "Priority",
     "ProgressLink",
+    "Remark",
     "TimeLapse",
     "View",
     "Wish",

@@ -14,6 +14,7 @@ class MessageKind(models.TextChoices):
     LINK = "link", _("link to the boat’s page")
     STEP = "step", _("steps done")
     ACT = "act", _("something to do")
+    WORDS = "words", _("what we wrote")
     WEEKLY = "weekly", _("the week’s letter")
     RECORD = "record", _("finish record")
 
@@ -33,10 +34,10 @@ class MessageState(models.TextChoices):
 class Message(models.Model):
     """One letter to a boat's owner.
 
-    ``lines`` are the lines of the hull's log that it tells of: until it is tried, more may join it; struck ones leave.
-    It is written when it is first due, and from then on its words, its date and its number stay, so that a letter that
-    goes out again is the same letter. A worker takes it by writing its ``token`` and a lease. No address that opens the
-    boat's page stands in ``text`` and ``html``, only a mark for it.
+    ``lines`` are the lines of the hull's log that it tells of, or in a letter of our words the remarks: until it is
+    tried, more may join it; struck ones leave. It is written when it is first due, and from then on its words, its date
+    and its number stay, so that a letter that goes out again is the same letter. A worker takes it by writing its
+    ``token`` and a lease. No address that opens the boat's page stands in ``text`` and ``html``, only a mark for it.
     """
 
     hull = models.ForeignKey(Hull, models.PROTECT, related_name="letters", verbose_name=_("hull"))

@@ -5,6 +5,7 @@ from typing import Any
 from uuid import uuid4
 
 from django import forms
+from django.conf import settings
 from django.core.exceptions import ValidationError
 from django.db.models.functions import Lower
 from django.utils import timezone
@@ -26,7 +27,7 @@ DAY = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
 COLOUR = {"type": "color"}
 BLOCKS = (
     (_("The boat"), ("tag", "name", *LENGTHS, "hull_type", "rocker_m")),
-    (_("Its owner"), ("owner", "owner_name", "owner_email", "owner_phone")),
+    (_("Its owner"), ("owner", "owner_name", "owner_email", "owner_phone", "owner_language")),
     (_("What it is made of"), ("wood", "fittings", "old_colour", "old_finish")),
     (_("What its owner wants"), ("filler", "inside_varnish", "colour", "colour_name")),
     (_("When"), ("arrived_on", "promised_on", "priority", "notes")),
@@ -71,6 +72,11 @@ class HullForm(forms.ModelForm):  # type: ignore[type-arg]  # not subscriptable 
     )
     owner_email = forms.EmailField(label=_("E-mail"), max_length=254, required=False)
     owner_phone = PlainText(label=_("Telephone"), max_length=40, required=False)
+    owner_language = forms.ChoiceField(
+        label=_("Language of their pages and letters"),
+        choices=[("", _("as they choose")), *settings.LANGUAGES],
+        required=False,
+    )
     length_m = LengthField(label=_("Length over all"), help_text=HOW)
     beam_m = LengthField(label=_("Beam"), help_text=_("The greatest, over the planking."))
     depth_m = LengthField(label=_("Depth amidships"))
@@ -140,6 +146,7 @@ class HullForm(forms.ModelForm):  # type: ignore[type-arg]  # not subscriptable 
             }
         )
         self.initial.update(owner_name=owner.name, owner_email=owner.email, owner_phone=owner.phone, owner=None)
+        self.initial.update(owner_language=owner.language)
         others = self.fields["owner"]
         assert isinstance(others, forms.ModelChoiceField)
         others.label, others.empty_label = gettext("Another owner now"), gettext("no, the same as before")
@@ -194,6 +201,7 @@ class HullForm(forms.ModelForm):  # type: ignore[type-arg]  # not subscriptable 
         data = self.cleaned_data
         owner = self.instance.owner if self.instance.pk else Owner()
         owner.name, owner.email, owner.phone = data["owner_name"], data["owner_email"], data["owner_phone"]
+        owner.language = data["owner_language"]
         return owner
 
     def blame(self, error: EngineError) -> None:

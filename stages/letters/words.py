@@ -108,6 +108,18 @@ def record_words(hull: Hull, says: str, wish: str) -> Words:
     )
 
 
+def remark_words(hull: Hull, lines: tuple[str, ...], *, asked: bool, wish: str) -> Words:
+    """The shop answered, or asks."""
+    subject = _("%(boat)s: a question for you") if asked else _("%(boat)s: our answer")
+    return Words(
+        subject=subject % {"boat": called(hull)},
+        opening=_("We ask you about your boat:") if asked else _("We wrote to you about your boat:"),
+        lines=lines,
+        press=_("Answer on your boat’s page") if asked else _("Read it on your boat’s page"),
+        why=why(MessageKind.WORDS, wish),
+    )
+
+
 def weekly_words(hull: Hull, lines: tuple[str, ...], says: str, wish: str) -> Words:
     """The week's letter."""
     quiet = _("No step was finished this week.")
@@ -125,6 +137,8 @@ def why(kind: MessageKind, wish: str) -> str:
     """Why a letter came."""
     if kind in (MessageKind.LINK, MessageKind.RECORD):
         return _("You get this because your boat is with us.")
+    if kind is MessageKind.WORDS:
+        return _("You get this because we wrote to you on your boat’s page.")
     if kind is MessageKind.WEEKLY:
         return _("You get this because you asked for a letter every week.")
     about = {

@@ -23,6 +23,14 @@ def span(first: date, last: date, today: date) -> str:
     return _("%(first)s to %(last)s") % {"first": short, "last": day(last, today)}
 
 
+def between(first: date, last: date, today: date) -> str:
+    """A span in which something will be: "between 12 and 20 June", "on 12 June"."""
+    if first == last:
+        return _("on %(day)s") % {"day": day(last, today)}
+    short = first.day if (first.year, first.month) == (last.year, last.month) else day(first, today)
+    return _("between %(first)s and %(last)s") % {"first": short, "last": day(last, today)}
+
+
 def about_when(at: datetime, now: datetime) -> str:
     """A moment to come, no finer than an owner needs it.
 

@@ -13,6 +13,7 @@ from django.utils.translation import ngettext
 from hulls.models import Hull
 from hulls.skin_section import Layer, LayerKind
 from shop.models import ProductKind as Named
+from shop.stored import stored
 from stages.engine.assess import StageStatus
 from stages.engine.state import Coat
 from stages.engine.vocab import Damage, ProductKind, Surface
@@ -86,7 +87,7 @@ class Skin:
         if kind is ProductKind.ENAMEL:
             own = next((self.work.product(coat).colour for coat in coats), "")
             colour = own or self.hull.colour
-            name = name if own else _("%(what)s, %(colour)s") % {"what": name, "colour": self.hull.colour_name}
+            name = name if own else _("%(what)s, %(colour)s") % {"what": name, "colour": stored(self.hull.colour_name)}
         shown = next((on for on in map(self._day, coats) if on in self.photo_days), None)
         href = f"#{shown.isoformat()}" if shown else ""
         return Layer(kind=LayerKind(kind), name=name, note=note, share=share, colour=colour, href=href)

@@ -11,6 +11,7 @@ from django.utils.translation import gettext as _
 
 from hulls.photo_shown import Shown
 from shop.models import ProductKind
+from shop.stored import stored
 from stages.engine.log import EntryKind, LogEntry, in_force
 from stages.engine.route import Route, StageSpec
 from stages.engine.vocab import Gate
@@ -76,13 +77,13 @@ def told_lines(route: Route, entries: list[LogEntry], numbers: Mapping[int, int]
         else:
             spec = route.by_key[stage]
             over = Gate.HAND_OVER in spec.gates
-            yield _("Your boat was handed over") if over else _("Finished: %(step)s") % {"step": spec.name}
+            yield _("Your boat was handed over") if over else _("Finished: %(step)s") % {"step": stored(spec.name)}
 
 
 def _coats(spec: StageSpec, numbers: list[int]) -> str:
     if spec.coats <= 1 and spec.product:
         return _("The %(what)s went on") % {"what": ProductKind(spec.product).label}
-    gaps = {"step": spec.name, "first": numbers[0], "last": numbers[-1], "n": max(spec.coats, numbers[-1])}
+    gaps = {"step": stored(spec.name), "first": numbers[0], "last": numbers[-1], "n": max(spec.coats, numbers[-1])}
     if len(numbers) > 1:
         return _("%(step)s: coats %(first)s to %(last)s of %(n)s") % gaps
     return _("%(step)s: coat %(last)s of %(n)s") % gaps

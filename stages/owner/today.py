@@ -8,6 +8,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop
 
 from shop.models import ProductKind
+from shop.stored import stored
 from stages.engine.assess import Drying, StageStatus, headline
 from stages.engine.findings import Finding
 from stages.engine.label import Dryness
@@ -126,11 +127,11 @@ def _agreeing(work: Work, spec: StageSpec) -> str | None:
 
 
 def _in_hand(spec: StageSpec) -> str:
-    return spec.owner_words or _("In hand: %(step)s.") % {"step": spec.name}
+    return stored(spec.owner_words) or _("In hand: %(step)s.") % {"step": stored(spec.name)}
 
 
 def _next(spec: StageSpec) -> str:
-    return _("Next comes: %(step)s.") % {"step": spec.name}
+    return _("Next comes: %(step)s.") % {"step": stored(spec.name)}
 
 
 def _stopped(head: StageStatus) -> list[str]:

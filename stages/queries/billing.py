@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
+from django.utils import translation
 from django.utils.translation import gettext as _
 
 from hulls.charging import money, terms_of
@@ -34,13 +35,18 @@ class Drawn:
 
 
 def draw_up(hull: Hull, work: Work, shop: Shop) -> Drawn:
-    """Draw a hull's bill up from what stands on record now.
+    """Draw a hull's bill up from what stands on record now, in the language of its owner.
 
     Raises
     ------
     EstimateError
         When there is nothing to bill, or the shop has not set what it charges.
     """
+    with translation.override(hull.owner.reads):
+        return _drawn(hull, work, shop)
+
+
+def _drawn(hull: Hull, work: Work, shop: Shop) -> Drawn:
     agreed = tuple(Estimate.objects.agreed().filter(hull_id=hull.pk).order_by("sent_at", "pk"))
     paid = tuple(Payment.objects.standing().filter(hull_id=hull.pk))
     used = used_on(hull.pk, work)

@@ -8,6 +8,7 @@ from django.utils.translation import ngettext
 
 from hulls.charging import figure
 from hulls.estimate import Because, Currency, Line, hours_line
+from shop.stored import stored
 from stages.engine.route import Scope, StageSpec
 from stages.engine.vocab import Gate
 from stages.engine.work import Work
@@ -54,7 +55,7 @@ def hours_lines(
             found.append(
                 hours_line(
                     currency,
-                    words=spec.name,
+                    words=stored(spec.name),
                     hours=hours,
                     rate=rate,
                     key=spec.key,

@@ -14,6 +14,7 @@ from hulls.materials import shop_materials
 from hulls.models import Hull
 from hulls.sizes import sizes_of
 from hulls.takeoff import Item, take_off
+from shop.stored import stored
 from shop.units import UnitSystem, unit_name
 from stages.advice.work import work_of_steps
 from stages.engine.work import Work
@@ -79,7 +80,7 @@ def _price(item: Item, currency: Currency) -> Price | None:
     held = sum(packed.count * packed.pack.amount for packed in item.packs)
     if not known or len(known) < len(costs) or not held:
         return None
-    packs = ", ".join(f"{packed.count} × {packed.pack.called}" for packed in item.packs)
+    packs = ", ".join(f"{packed.count} × {stored(packed.pack.called)}" for packed in item.packs)
     whole = sum(known, Decimal(0))
     return Price(cost=whole / Decimal(str(round(held, 6))), source=f"{packs}: {money(whole, currency.code)}")
 
@@ -111,7 +112,7 @@ def _line(need: Need, price: Price, currency: Currency, markup_pct: Decimal) -> 
         because.append(Because(what=_("Mark-up"), value=f"{figure(markup_pct, 4)} %", ours=True))
     return material_line(
         currency,
-        words=need.product,
+        words=stored(need.product),
         amount=need.amount,
         unit=need.unit,
         cost=price.cost,

@@ -12,6 +12,7 @@ from django.utils.translation import gettext as _
 from hulls.estimate import Estimate as Sums
 from hulls.estimate import EstimateError, Line, LineKind
 from hulls.models import Answer, Estimate, EstimateKind, Hull
+from shop.stored import stored
 from stages.engine.findings import gettext_noop
 from stages.engine.route import Route
 from stages.saying import when
@@ -86,7 +87,7 @@ def document_of(row: Estimate, route: Route, now: datetime) -> Document:
         row.sums,
         words=row.words,
         title=str(capfirst(row.get_kind_display())),
-        touches=tuple(route.by_key[key].name for key in row.stages if key in route.by_key),
+        touches=tuple(stored(route.by_key[key].name) for key in row.stages if key in route.by_key),
         says=how_it_stands(row, now),
     )
 

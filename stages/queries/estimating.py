@@ -4,6 +4,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
+from django.utils import translation
+
 from hulls.charging import terms_of
 from hulls.estimate import Estimate, Line, Terms, discount, reckon, subcontract
 from hulls.models import Hull
@@ -22,8 +24,9 @@ from stages.queries.work import log_of
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Basis:
-    """All that the estimates of one hull are reckoned from, read once."""
+    """All that the estimates of one hull are reckoned from, read once, in the ``language`` of the hull's owner."""
 
+    language: str
     work: Work
     terms: Terms
     hourly_rate: Decimal
@@ -49,15 +52,18 @@ def basis_of(hull: Hull, work: Work, shop: Shop) -> Basis:
     EstimateError
         When the shop's settings on money cannot be.
     """
-    terms = terms_of(shop)
+    terms, language = terms_of(shop), hull.owner.reads
+    with translation.override(language):
+        needs, places = needs_of(hull, work, terms.currency, UnitSystem(shop.units)), _places(hull)
     return Basis(
+        language=language,
         work=work,
         terms=terms,
         hourly_rate=shop.hourly_rate,
         markup_pct=shop.markup_pct,
         beliefs=learnt_hours.beliefs(),
-        needs=needs_of(hull, work, terms.currency, UnitSystem(shop.units)),
-        places=_places(hull),
+        needs=needs,
+        places=places,
     )
 
 
@@ -69,13 +75,18 @@ def _places(hull: Hull) -> dict[str, str]:
 
 
 def reckoned(basis: Basis, asked: Asked) -> Reckoned:
-    """The estimate.
+    """The estimate, in the words that its owner reads: they are what is agreed on, and frozen.
 
     Raises
     ------
     EstimateError
         With the field, for a figure that no estimate can hold.
     """
+    with translation.override(basis.language):
+        return _reckoned(basis, asked)
+
+
+def _reckoned(basis: Basis, asked: Asked) -> Reckoned:
     currency = basis.terms.currency
     hours = hours_lines(basis.work, currency, basis.hourly_rate, basis.beliefs, asked.hours, basis.places)
     materials, unpriced = material_lines(basis.needs, currency, basis.markup_pct, asked.prices)

@@ -16,6 +16,7 @@ from hulls.models import FinishRecord, Photo, PhotoState
 from hulls.photo_shown import Address, Shown, shown
 from hulls.signature import read_signature
 from hulls.skin_section import BODY, LayerKind
+from shop.stored import stored
 from shop.units import UnitSystem, format_length, format_mass, format_quantity, format_temperature
 from stages.engine.vocab import Surface
 from stages.finish.care import care_of, kinds_of, looks_at
@@ -177,7 +178,7 @@ def record_page(
         surfaces=tuple(_surface(held, units, body) for held in body["surfaces"]),
         old=", ".join(str(SurfaceNames(Surface(name)).label) for name in body["old"]),
         mended=tuple(_mended(item) for item in body["mended"]),
-        signed=tuple(Signed(step=s["step"], day=_day(s["at"]), by=s["by"]) for s in body["steps"]),
+        signed=tuple(Signed(step=stored(s["step"]), day=_day(s["at"]), by=s["by"]) for s in body["steps"]),
         overrides=tuple(_overrides(body["overrides"])),
         care=tuple(_care(care_of(kinds, lead=lead), body.get("receipt"))),
         again=tuple(Again(month=_month(since, look.months), text=_(look.text)) for look in looks_at(kinds)),
@@ -194,7 +195,7 @@ def _particulars(body: Mapping[str, Any], units: UnitSystem) -> Iterator[tuple[s
         yield _("Wood"), boat["wood"]
     if boat["fittings"]:
         yield _("Fittings"), boat["fittings"]
-    yield _("Colour"), boat["colour_name"]
+    yield _("Colour"), stored(boat["colour_name"])
     if body["canvas_kg"]:
         yield _("Blank of canvas, reckoned"), format_mass(body["canvas_kg"], units)
     if body["moisture"]:
@@ -212,14 +213,14 @@ def _surface(held: Mapping[str, Any], units: UnitSystem, body: Mapping[str, Any]
 
 
 def _layer(layer: Mapping[str, Any], units: UnitSystem, body: Mapping[str, Any]) -> LayerRow:
-    at, step, kind = _moment(layer["at"]), layer["step"], LayerKind(layer["kind"])
+    at, step, kind = _moment(layer["at"]), stored(layer["step"]), LayerKind(layer["kind"])
     if layer["planned"] > 1 and layer["number"]:
         step = _("%(step)s, coat %(n)s of %(of)s") % {"step": step, "n": layer["number"], "of": layer["planned"]}
     elif not layer["number"]:
         step = _("%(step)s, beyond the plan") % {"step": step}
     return LayerRow(
         fill=body["hull"]["colour"] if kind is LayerKind.ENAMEL else BODY[kind][1],
-        product=layer["product"],
+        product=stored(layer["product"]),
         step=step,
         day=date_format(at, "j F Y"),
         clock=f"{at:%H:%M}",
@@ -261,7 +262,7 @@ def _overrides(items: list[dict[str, Any]]) -> Iterator[Signed]:
     """What was set aside, the rules that one act broke together."""
     for (at, step, by, reason), found in groupby(items, key=itemgetter("at", "step", "by", "reason")):
         words = " ".join(dict.fromkeys(item["words"] for item in found))
-        yield Signed(step=step, day=_day(at), by=by, words=words, reason=reason)
+        yield Signed(step=stored(step), day=_day(at), by=by, words=words, reason=reason)
 
 
 def _care(points: Iterable[str], receipt: Mapping[str, Any] | None) -> Iterator[Care]:

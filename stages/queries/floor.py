@@ -1,7 +1,7 @@
 """The floor: every station with its places, the hulls on them, and how long what is shown stays true.
 
-However many hulls there are, it takes four queries: where every hull stands, then the rows, stages and coats of those
-that are shown. A station shows its first places; the rest stand on pages of its own.
+However many hulls there are, it takes five queries: where every hull stands, the rows, stages and coats of those
+that are shown, and whose owners wait. A station shows its first places; the rest stand on pages of its own.
 """
 
 from collections.abc import Iterable, Sequence
@@ -23,6 +23,7 @@ from stages.models import HullWork
 from stages.queries.foreseen import FRESH, holds_until, read_at, version_of
 from stages.queries.looks import drawing_of
 from stages.queries.steps import Ring, ring_of, step_when, step_words
+from stages.queries.thread import Waiting, owners_who_wait
 from stages.queries.work import InWork, in_work
 from stages.queries.world import Around, around, seats
 from stages.saying import late, when
@@ -65,13 +66,17 @@ class Bay:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Floor:
-    """What the page shows; ``page`` and ``only`` belong to the page of one station."""
+    """What the page shows; ``page`` and ``only`` belong to the page of one station.
+
+    ``waiting`` are the boats whose owners wait for the shop's word.
+    """
 
     bays: Sequence[Bay]
     version: str
     only: str
     page: Page[int] | None
     station: int | None = None
+    waiting: tuple[Waiting, ...] = ()
 
     @property
     def pager(self) -> str:
@@ -164,6 +169,7 @@ def _drawn(
         only=bays[0].name if alone else "",
         page=page,
         station=next(iter(shown)) if alone else None,
+        waiting=owners_who_wait(now),
     )
 
 

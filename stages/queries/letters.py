@@ -4,12 +4,12 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from functools import cached_property
 
-from django.utils import timezone
+from django.utils import timezone, translation
 from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 
 from hulls.charging import money
-from hulls.models import Estimate, Hull, Message, MessageKind, Photo, ProgressLink, Wish
+from hulls.models import ColourAsk, Estimate, Hull, Message, MessageKind, Photo, ProgressLink, Remark, Wish
 from hulls.photo_shown import shown
 from shop.models import Shop
 from stages.engine.assess import assess
@@ -92,7 +92,7 @@ def open_link_of(hull_id: int) -> ProgressLink | None:
 
 
 def draft_of(message: Message, *, shop: Shop, now: datetime) -> Draft | NotNeeded:
-    """Write a letter as it would go out now, or say why there is nothing to write any more."""
+    """Write a letter as it would go out now, in its reader's language, or say why there is none any more."""
     link = open_link_of(message.hull_id)
     if link is None:
         return NotNeeded(NO_LINK)
@@ -100,6 +100,12 @@ def draft_of(message: Message, *, shop: Shop, now: datetime) -> Draft | NotNeede
         return NotNeeded(NO_ADDRESS)
     if not still_wanted(message, link):
         return NotNeeded(NOT_WANTED)
+    with translation.override(link.hull.owner.reads):
+        return _drafted(message, link, shop, now)
+
+
+def _drafted(message: Message, link: ProgressLink, shop: Shop, now: datetime) -> Draft | NotNeeded:
+    """The letter in the language that is spoken now."""
     sheet = Sheet(message=message, hull=link.hull, wish=link.wish, now=now, shop=shop)
     said = _WRITERS[MessageKind(message.kind)](sheet)
     if isinstance(said, NotNeeded):
@@ -153,6 +159,8 @@ def _act(sheet: Sheet) -> Words | NotNeeded:
     lines = tuple(f"{capfirst(paper.get_kind_display())} {paper.label}" for paper in papers)
     ready = any(entry.kind is EntryKind.FINISHED for entry in entries) and ready_to_leave(sheet.work)
     bill = _bill(sheet)
+    if ColourAsk.objects.filter(hull=sheet.hull, chosen_at=None, withdrawn_at=None).exists():
+        lines = (*lines, _("Which colour shall it be?"))
     if lines:
         return wording.answer_words(sheet.hull, (*lines, *bill), sheet.wish)
     if ready:
@@ -175,6 +183,19 @@ def _record(sheet: Sheet) -> Words | NotNeeded:
     return wording.record_words(sheet.hull, sheet.says, sheet.wish)
 
 
+def _words(sheet: Sheet) -> Words | NotNeeded:
+    standing = Remark.objects.standing().filter(pk__in=sheet.message.lines, by__isnull=False)
+    remarks = list(standing.order_by("made_at", "pk"))
+    if not remarks:
+        return NotNeeded(STRUCK)
+    return wording.remark_words(
+        sheet.hull,
+        tuple(remark.words for remark in remarks),
+        asked=any(remark.waits for remark in remarks),
+        wish=sheet.wish,
+    )
+
+
 def _weekly(sheet: Sheet) -> Words | NotNeeded:
     if sheet.work.state.handed_over_at:
         return NotNeeded(HANDED_OVER)
@@ -188,6 +209,7 @@ _WRITERS = {
     MessageKind.LINK: _link,
     MessageKind.STEP: _steps,
     MessageKind.ACT: _act,
+    MessageKind.WORDS: _words,
     MessageKind.WEEKLY: _weekly,
     MessageKind.RECORD: _record,
 }

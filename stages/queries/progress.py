@@ -8,25 +8,31 @@ from django.utils.translation import gettext as _
 
 from hulls.drawing import HullDrawing, sheet_scale
 from hulls.links import open_links
-from hulls.models import Answer, Estimate, Hull, Photo, ProgressLink, TimeLapse
+from hulls.models import Answer, ColourAsk, Estimate, Hull, Photo, ProgressLink, TimeLapse
 from hulls.photo_shown import Address, Shown, shown
 from hulls.sizes import drawn_from
 from hulls.skin_section import Band, draw_section
 from shop.models import Pulse, Shop
+from shop.stored import stored
 from shop.units import UnitSystem, format_length
 from stages.engine.assess import StageStatus, assess, headline
 from stages.engine.vocab import State, Surface
 from stages.engine.work import Work
+from stages.letters.wanted import ready_to_leave
 from stages.models import HullWork
 from stages.owner.days import day
 from stages.owner.layers import Skin
+from stages.owner.ready import Ready, ready
 from stages.owner.story import Day, story
 from stages.owner.today import OVER, told
+from stages.owner.todo import ToDo, to_do
 from stages.queries.bills import ToPay, to_pay
+from stages.queries.dates import dates_of
 from stages.queries.estimates import Document, document_of, sent_to_owner
 from stages.queries.looks import drawing_of
 from stages.queries.photos import Pair, pairs_shown, shared_photos
 from stages.queries.sheet_skin import skin_words
+from stages.queries.thread import Line, colour_of, coming_on, lines_of, remarks_of
 from stages.queries.work import in_work, log_of
 from stages.queries.world import around
 
@@ -46,7 +52,8 @@ class Progress:
     """The owner's page. ``steps_done`` of ``steps`` are over; ``coming`` names the next ones after today's.
 
     ``asks`` wait for an answer, ``agreed`` have one; ``pays`` is what is to be paid; ``altered`` says that another
-    paper is not what was sent any more.
+    paper is not what was sent any more. ``to_do`` is what waits for the owner, ``may_collect`` that the boat is ready
+    and ``comes_on`` the day on which its owner means to come.
     """
 
     hull: Hull
@@ -72,11 +79,17 @@ class Progress:
     agreed: tuple[Document, ...]
     pays: ToPay | None
     altered: bool
+    ready: Ready | None
+    to_do: tuple[ToDo, ...]
+    thread: tuple[Line, ...]
+    colour: ColourAsk | None
+    may_collect: bool
+    comes_on: date | None
 
 
 def open_link(token: str) -> HullWork | None:
     """The hull that a token opens; None for a wrong, malformed or withdrawn one, at the price of the same query."""
-    link = next(iter(open_links(token).select_related("hull__work__route", "hull__time_lapse")), None)
+    link = next(iter(open_links(token).select_related("hull__work__route", "hull__time_lapse", "hull__owner")), None)
     return link.hull.work if link else None
 
 
@@ -120,6 +133,9 @@ def progress_of(row: HullWork, *, pulse: Pulse, shop: Shop, now: datetime, addre
     coming = _coming(live)
     sent = sent_to_owner(hull)
     papers = [paper for paper in sent if paper.holds]
+    pays, remarks, colour = to_pay(row.pk, shop), remarks_of(row.pk), colour_of(row.pk)
+    forecast = dates_of(row.pk) if work.state.handed_over_at is None else None
+    may_collect, comes_on = ready_to_leave(work), coming_on(remarks)
     photo_days = frozenset(told_day.on for told_day in days if told_day.photos)
     section = draw_section(Skin(hull=hull, work=work, statuses=statuses, today=today, photo_days=photo_days).layers())
     return Progress(
@@ -144,14 +160,28 @@ def progress_of(row: HullWork, *, pulse: Pulse, shop: Shop, now: datetime, addre
         time_lapse=bool(lapse and lapse.shared),
         asks=tuple(paper for paper in papers if paper.is_open),
         agreed=tuple(document_of(p, work.route, now) for p in papers if p.answer in (Answer.APPROVED, Answer.DECLINED)),
-        pays=to_pay(row.pk, shop),
+        pays=pays,
         altered=len(papers) < len(sent),
+        ready=ready(forecast, today) if forecast else None,
+        to_do=tuple(
+            to_do(
+                (paper for paper in papers if paper.is_open),
+                colour,
+                pays,
+                question=any(remark.waits and not remark.is_owner_s for remark in remarks),
+                collect=may_collect and comes_on is None,
+            )
+        ),
+        thread=lines_of(remarks, film, now),
+        colour=colour,
+        may_collect=may_collect,
+        comes_on=comes_on,
     )
 
 
 def _coming(live: list[StageStatus]) -> tuple[str, ...]:
     head = headline(tuple(live))
-    return tuple(status.spec.name for status in live if status is not head and status.state not in OVER)
+    return tuple(stored(status.spec.name) for status in live if status is not head and status.state not in OVER)
 
 
 def _where(work: Work, today: date) -> Where | None:
@@ -163,4 +193,4 @@ def _where(work: Work, today: date) -> Where | None:
         if earlier.station != stay.station:
             break
         since = earlier.since
-    return Where(name=station.name, since=day(timezone.localtime(since).date(), today))
+    return Where(name=stored(station.name), since=day(timezone.localtime(since).date(), today))

@@ -8,7 +8,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from hulls.drawing import HullDrawing, sheet_scale
-from hulls.models import Hull, ProgressLink
+from hulls.models import Hull, ProgressLink, Remark
 from hulls.photo_shown import Shown
 from hulls.sizes import drawn_from
 from hulls.skin_section import Band, draw_section
@@ -98,6 +98,7 @@ class Sheet:
     more_photos: int
     link_since: datetime | None
     agreements: tuple[Entered, ...]
+    unanswered: int
 
 
 def at_hand(*, tag: str, pulse: Pulse, now: datetime) -> AtHand | None:
@@ -122,7 +123,7 @@ def at_hand(*, tag: str, pulse: Pulse, now: datetime) -> AtHand | None:
 
 
 def sheet_of(at_hand: AtHand, *, whole_log: bool = False) -> Sheet:
-    """The sheet of a hull, in four queries more; of its log the last lines, or all."""
+    """The sheet of a hull, in seven queries more; of its log the last lines, or all."""
     row, hull, work, now = at_hand.row, at_hand.hull, at_hand.work, at_hand.now
     steps = {status.spec.key: step_row(work, status, now) for status in at_hand.statuses}
     link = ProgressLink.objects.filter(hull_id=hull.pk, withdrawn_at__isnull=True).first()
@@ -153,6 +154,7 @@ def sheet_of(at_hand: AtHand, *, whole_log: bool = False) -> Sheet:
         more_photos=len(photos[LATEST_PHOTOS:]),
         link_since=link.made_at if link else None,
         agreements=of_hull(hull, now),
+        unanswered=Remark.objects.waiting_for_shop().filter(hull=hull.pk).count(),
     )
 
 

@@ -9,6 +9,7 @@ from django.utils.translation import ngettext
 
 from hulls.models import Hull
 from hulls.skins import SkinKind
+from shop.stored import stored
 from stages.engine.state import Coat
 from stages.engine.vocab import Condition, Surface
 from stages.engine.work import Work
@@ -54,7 +55,7 @@ def skin_words(hull: Hull, work: Work) -> str:
         SkinKind.LATEX_FILLER: _("latex filler"),
         SkinKind.OIL_FILLER: _("oil-based filler"),
         SkinKind.PRIMER: _("primer"),
-        SkinKind.ENAMEL: _("enamel, %(colour)s") % {"colour": hull.colour_name},
+        SkinKind.ENAMEL: _("enamel, %(colour)s") % {"colour": stored(hull.colour_name)},
     }
     return names[look_of(hull, work).skin]
 

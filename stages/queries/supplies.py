@@ -13,6 +13,7 @@ from hulls.materials import shop_materials
 from hulls.measured_drawing import MeasuredDrawing, draw_measured
 from hulls.skins import SkinKind
 from hulls.takeoff import take_off
+from shop.stored import stored
 from shop.units import UnitSystem, format_area, format_length, format_temperature
 from stages.advice import Answers, Job, Outside, Step, Wait, cautions_for, plan, steady_air, tools_for, waits_of
 from stages.advice.cautions import Caution
@@ -158,8 +159,8 @@ def _step(step: Step, air: AirLog, asked: Asked) -> StepWords:
     spec, product, waits = step.spec, step.product, waits_of(step, air)
     counted = ngettext("%(n)s coat", "%(n)s coats", spec.coats) % {"n": spec.coats}
     return StepWords(
-        name=spec.name,
-        product=product.name if product else "",
+        name=stored(spec.name),
+        product=stored(product.name) if product else "",
         coats=counted if product and product.label else "",
         pieces=asked.answers.count(spec.counted) if spec.counted else 0,
         notes=tuple(_notes(product)) if product else (),

@@ -11,6 +11,7 @@ from django.utils.translation import ngettext
 from hulls.charging import money
 from hulls.takeoff import Canvas, Cloth, How, Item, TakeOff, Term
 from shop.models import ProductKind
+from shop.stored import stored
 from shop.units import UnitSystem, convert, format_length, format_mass, format_quantity
 
 SIGNS = {How.TIMES: "×", How.OVER: "÷", How.PLUS: "+"}
@@ -91,7 +92,7 @@ def needs_of(take_off: TakeOff, units: UnitSystem, currency: str | None) -> Need
 def _need(item: Item, units: UnitSystem, currency: str | None) -> Need:
     cost = _cost(item) if currency else None
     return Need(
-        what=item.product,
+        what=stored(item.product),
         for_what=_(item.for_what),
         amount=_amount(item, units),
         packs=_packs(item),
@@ -112,7 +113,7 @@ def _amount(item: Item, units: UnitSystem) -> str:
 def _packs(item: Item) -> str:
     if not item.packs:
         return _("no pack of it is known") if item.piece is None else _("no length on record is long enough")
-    return ", ".join(f"{packed.count} × {packed.pack.called}" for packed in item.packs)
+    return ", ".join(f"{packed.count} × {stored(packed.pack.called)}" for packed in item.packs)
 
 
 def _cost(item: Item) -> Decimal | None:
@@ -137,7 +138,7 @@ def _canvas(canvas: Canvas, units: UnitSystem) -> Iterator[str]:
 
 
 def _roll(cloth: Cloth, units: UnitSystem) -> str:
-    roll = _("%(product)s, %(width)s in wide") % {"product": cloth.product, "width": f"{cloth.roll_width_in:g}"}
+    roll = _("%(product)s, %(width)s in wide") % {"product": stored(cloth.product), "width": f"{cloth.roll_width_in:g}"}
     return roll if cloth.weight_kg is None else f"{roll}, {format_mass(cloth.weight_kg, units)}"
 
 

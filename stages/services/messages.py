@@ -4,10 +4,10 @@ from collections.abc import Iterable
 from datetime import datetime, timedelta
 
 from django.db import transaction
-from django.db.models import Q
+from django.db.models import Q, QuerySet
 from django.utils import timezone
 
-from hulls.models import Invoice, Message, MessageKind, MessageState, ProgressLink, Wish
+from hulls.models import ColourAsk, Invoice, Message, MessageKind, MessageState, Owner, ProgressLink, Remark, Wish
 from shop.jobs.enqueue import enqueue
 from shop.models import Shop
 from stages.engine.findings import gettext_noop
@@ -21,7 +21,7 @@ from stages.queries.letters import STRUCK, open_link_of
 GATHER = timedelta(minutes=10)  # a slip of the thumb is struck by then, and what comes together goes out together
 LATE = timedelta(hours=1)
 A_DAY_AND_MORE = timedelta(hours=26)
-TELLS_OF_LINES = (MessageKind.STEP, MessageKind.RECORD)
+TELLS_OF_LINES = (MessageKind.STEP, MessageKind.RECORD, MessageKind.WORDS)
 TAKEN_OUT = gettext_noop("The shop took it out.")
 CAME_BACK = gettext_noop("The mail server of the boat’s owner sent it back.")
 
@@ -57,6 +57,25 @@ def tell_of_invoice(invoice: Invoice) -> None:
         _note(invoice.hull_id, MessageKind.ACT, key=f"invoice:{invoice.pk}", lines=[])
 
 
+def tell_of_remark(remark: Remark) -> None:
+    """Note that a boat's owner is to read what the shop just wrote."""
+    link = open_link_of(remark.hull_id)
+    if link is not None and link.hull.owner.email and link.wish != Wish.NOTHING:
+        _note(remark.hull_id, MessageKind.WORDS, key=f"words:{remark.pk}", lines=[remark.pk])
+
+
+def untell_of_remark(remark: Remark) -> None:
+    """Take a remark that was struck out of the letter that waits with it."""
+    _take_away(Message.objects.filter(hull=remark.hull_id, kind=MessageKind.WORDS), remark.pk)
+
+
+def tell_of_colour(ask: ColourAsk) -> None:
+    """Note that a boat's owner is asked for its colour."""
+    link = open_link_of(ask.hull_id)
+    if link is not None and link.hull.owner.email and link.wish != Wish.NOTHING:
+        _note(ask.hull_id, MessageKind.ACT, key=f"colour:{ask.pk}", lines=[])
+
+
 def prepare_day(*, now: datetime) -> None:
     """Note the week's letters that are due within a day, and wake letters that no job is about any more."""
     shop = Shop.the_one()
@@ -70,6 +89,11 @@ def prepare_day(*, now: datetime) -> None:
     left = Q(state=MessageState.SENDING, lease_until__lt=now - LATE)
     for message in Message.objects.filter(waiting | left):
         wake(message, now)
+
+
+def choose_language(*, hull_id: int, language: str) -> None:
+    """Keep the language in which a boat's owner reads their pages and gets their letters, of all their boats."""
+    Owner.objects.filter(hulls=hull_id).update(language=language)
 
 
 def choose_letters(*, link: int, wish: Wish, weekly: bool) -> None:
@@ -167,8 +191,11 @@ def _note(hull_id: int, kind: MessageKind, *, key: str, lines: list[int], due: d
 
 
 def _unsay(hull_id: int, line: int) -> None:
-    unsent = Message.objects.select_for_update().filter(hull=hull_id, state=MessageState.WAITING)
-    for row in unsent:
+    _take_away(Message.objects.filter(hull=hull_id).exclude(kind=MessageKind.WORDS), line)
+
+
+def _take_away(letters: QuerySet[Message], line: int) -> None:
+    for row in letters.select_for_update().filter(state=MessageState.WAITING):
         if line in row.lines:
             row.lines.remove(line)
             row.written_at = None

@@ -17,7 +17,7 @@ from django.db import transaction
 from django.db.models import F, Q
 from django.db.models.functions import Coalesce
 from django.urls import reverse
-from django.utils import timezone
+from django.utils import timezone, translation
 
 from hulls.mail_tokens import mail_token, stop_token
 from hulls.models import Message, MessageState, ProgressLink
@@ -172,9 +172,10 @@ def letter_of(message: Message, link: ProgressLink, shop: Shop) -> Letter:
 
     Its photos are those of them that their owner may still see.
     """
+    with translation.override(link.hull.owner.reads):
+        pictures, beside = _pictures(message)
     page = settings.PUBLIC_URL + reverse("progress", kwargs={"token": mail_token(link.pk)})
     stop = settings.PUBLIC_URL + reverse("stop_letters", kwargs={"token": stop_token(link.pk)})
-    pictures, beside = _pictures(message)
     assert message.written_at is not None
     return Letter(
         number=message.number,

@@ -8,14 +8,13 @@ from django.views.decorators.http import require_POST
 from hulls.models import Estimate, Invoice
 from stages.engine.errors import EngineError
 from stages.forms.answer import AnswerForm
-from stages.queries.progress import open_link
 from stages.queries.routes import engine_route
 from stages.services.answers import answer_estimate
 from stages.services.orders import Guest
 from stages.views.estimates import printed
 from stages.views.floor import FloorRequest
 from stages.views.invoices import printed_invoice
-from stages.views.progress import View, owner_page, secret, unknown_link, with_headers
+from stages.views.progress import Refused, View, opened, owner_page, secret, unknown_link, with_headers
 
 
 class SeeOther(HttpResponseRedirect):
@@ -36,7 +35,7 @@ def secret_post(view: View) -> View:
 @secret_post
 def answer(request: FloorRequest, token: str) -> HttpResponse:
     """Take the owner's answer; where it cannot be taken, show why beside what was typed."""
-    row = open_link(token)
+    row = opened(token)
     if row is None:
         return unknown_link(request.shop)
     form = AnswerForm(request.POST)
@@ -47,13 +46,13 @@ def answer(request: FloorRequest, token: str) -> HttpResponse:
             return SeeOther(reverse("progress", kwargs={"token": token}) + "#agreed")
         except EngineError as error:
             form.blame(error)
-    return owner_page(request, row, token, refused=form)
+    return owner_page(request, row, token, Refused(answer=form))
 
 
 @secret
 def agreement_pdf(request: FloorRequest, token: str, pk: int) -> HttpResponse:
     """Send what a boat's owner is asked or agreed to, as a PDF."""
-    row = open_link(token)
+    row = opened(token)
     papers = Estimate.objects.filter(pk=pk, hull_id=row.pk, sent_at__isnull=False) if row else Estimate.objects.none()
     paper = papers.select_related("hull__owner").first()
     if row is None or paper is None:
@@ -64,7 +63,7 @@ def agreement_pdf(request: FloorRequest, token: str, pk: int) -> HttpResponse:
 @secret
 def owner_invoice(request: FloorRequest, token: str, pk: int) -> HttpResponse:
     """Send an invoice to the boat's owner, as a PDF."""
-    row = open_link(token)
+    row = opened(token)
     found = Invoice.objects.filter(pk=pk, hull_id=row.pk) if row else Invoice.objects.none()
     invoice = found.select_related("hull", "credits").first()
     if invoice is None:

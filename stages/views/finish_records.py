@@ -16,9 +16,8 @@ from shop.access import crew
 from shop.pdf import Paper, PdfError, pdf_of
 from shop.units import UnitSystem
 from stages.queries.finish_record import RecordPage, record_at_hand, record_page, standing_record
-from stages.queries.progress import open_link
 from stages.views.floor import FloorRequest
-from stages.views.progress import secret, unknown_link
+from stages.views.progress import opened, secret, unknown_link
 from stages.views.sheet import hull_at_hand
 
 NOT_NOW = 503
@@ -95,7 +94,7 @@ def for_the_crew(pk: int, size: str) -> str:
 
 
 def _behind(request: FloorRequest, token: str) -> RecordPage | None:
-    row = open_link(token)
+    row = opened(token)
     frozen = standing_record(row.pk) if row else None
     if frozen is None:
         return None

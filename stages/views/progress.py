@@ -4,27 +4,32 @@ Pages are rendered without the request: no user, no session, no CSRF cookie can 
 """
 
 from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
 from functools import wraps
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.template.loader import render_to_string
 from django.urls import reverse
-from django.utils import timezone
+from django.utils import timezone, translation
 from django.views.decorators.csrf import csrf_exempt
 from django.views.decorators.http import require_safe
 
-from hulls.models import Estimate, EstimateKind
+from hulls.models import Estimate, EstimateKind, Owner
 from hulls.photo_files import read
 from hulls.photo_shown import Address
 from hulls.photos.copies import SIDES
 from shop.middleware import ShopRequest
 from shop.models import Shop
 from stages.forms.answer import AnswerForm
+from stages.forms.colours import ChooseForm
+from stages.forms.language import LanguageForm
 from stages.forms.letters import LettersForm
+from stages.forms.thread import AskForm, CollectForm
 from stages.models import HullWork
 from stages.queries.estimates import document_of
-from stages.queries.progress import letters_wanted, open_link, progress_of, shared_photo, shared_time_lapse
+from stages.queries.progress import Progress, letters_wanted, open_link, progress_of, shared_photo, shared_time_lapse
 from stages.queries.routes import engine_route
 
 HEADERS = {
@@ -32,17 +37,21 @@ HEADERS = {
     "Referrer-Policy": "no-referrer",
     "X-Robots-Tag": "noindex, nofollow, noarchive",
 }
-REFUSED = 422
+REFUSED, TOO_MANY = 422, 429
 View = Callable[..., HttpResponseBase]
 
 
 def with_headers(view: View) -> View:
-    """Send a view's answers with the headers that keep a secret address secret; no cookie is made or asked for."""
+    """Send a view's answers with the headers that keep a secret address secret; no cookie is made or asked for.
+
+    They are in the language that the browser asks for, or from `opened` on in the one that the boat's owner chose.
+    """
     bare = csrf_exempt(view)
 
     @wraps(bare)
     def guarded(request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponseBase:
-        response = bare(request, *args, **kwargs)
+        with translation.override(translation.get_language_from_request(request)):
+            response = bare(request, *args, **kwargs)
         for name, value in HEADERS.items():
             response[name] = value
         return response
@@ -55,10 +64,43 @@ def secret(view: View) -> View:
     return with_headers(require_safe(view))
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Refused:
+    """The form that came back to the owner's page, if one did; ``retry_at`` says when there is room for it again."""
+
+    answer: AnswerForm | None = None
+    letters: LettersForm | None = None
+    language: LanguageForm | None = None
+    ask: AskForm | None = None
+    collect: CollectForm | None = None
+    colour: ChooseForm | None = None
+    retry_at: datetime | None = None
+
+    @property
+    def status(self) -> int:
+        """The answer's status."""
+        forms = (self.answer, self.letters, self.language, self.ask, self.collect, self.colour)
+        return TOO_MANY if self.retry_at else REFUSED if any(form is not None for form in forms) else 200
+
+
+def opened(token: str) -> HullWork | None:
+    """The hull that a token opens; from here on the answer is in the language that its owner chose."""
+    row = open_link(token)
+    if row is not None:
+        speak_to(row.hull.owner)
+    return row
+
+
+def speak_to(owner: Owner) -> None:
+    """Answer in the language that a boat's owner chose, if they chose one."""
+    if owner.language:
+        translation.activate(owner.language)
+
+
 @secret
 def progress(request: ShopRequest, token: str) -> HttpResponse:
     """Show a boat to its owner."""
-    row = open_link(token)
+    row = opened(token)
     if row is None:
         return unknown_link(request.shop)
     return owner_page(request, row, token)
@@ -68,25 +110,33 @@ def owner_page(
     request: ShopRequest,
     row: HullWork,
     token: str,
-    *,
-    refused: AnswerForm | None = None,
-    letters: LettersForm | None = None,
+    back: Refused | None = None,
 ) -> HttpResponse:
     """The page of a boat as its owner sees it, with a form for each thing that waits for an answer, and for letters."""
-    now = timezone.now()
+    now, back = timezone.now(), back or Refused()
     boat = progress_of(row, pulse=request.pulse, shop=request.shop, now=now, address=_addresses(token))
-    asks = [(document_of(ask, engine_route(row.route), now), _form(ask, row, refused)) for ask in boat.asks]
-    lost = refused is not None and all(form is not refused for _, form in asks)
+    asks = [(document_of(ask, engine_route(row.route), now), _form(ask, row, back.answer)) for ask in boat.asks]
     page: dict[str, Any] = {
         "boat": boat,
         "shop": request.shop,
         "token": token,
         "asks": asks,
-        "refused": refused,
-        "lost": lost,
+        "refused": back.answer,
+        "lost": back.answer is not None and all(form is not back.answer for _, form in asks),
+        "letters": back.letters or LettersForm(about=letters_wanted(token)),
+        "language": back.language,
+        "ask": back.ask or AskForm(first={"photo": _photo_asked_about(request, boat)}),
+        "collect": back.collect or CollectForm(first={"day": boat.comes_on}),
+        "choose": back.colour or ChooseForm(about=boat.colour),
+        "retry_at": back.retry_at,
     }
-    page["letters"] = letters or LettersForm(about=letters_wanted(token))
-    return HttpResponse(render_to_string("stages/progress.html", page), status=REFUSED if refused or letters else 200)
+    page["about"] = next((photo for photo in boat.film if str(photo.pk) == str(page["ask"]["photo"].value())), None)
+    return HttpResponse(render_to_string("stages/progress.html", page), status=back.status)
+
+
+def _photo_asked_about(request: ShopRequest, boat: Progress) -> int | None:
+    """The photo that the address names, if the boat's owner sees it."""
+    return next((photo.pk for photo in boat.film if str(photo.pk) == request.GET.get("photo")), None)
 
 
 def _form(ask: Estimate, row: HullWork, refused: AnswerForm | None) -> AnswerForm:

@@ -5,37 +5,41 @@ from functools import wraps
 from typing import Any
 from urllib.parse import parse_qsl
 
+from django.conf import settings
 from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.template.loader import render_to_string
 from django.urls import reverse
-from django.utils import timezone
+from django.utils import timezone, translation
 from django.views.decorators.cache import never_cache
-from django.views.decorators.http import require_http_methods, require_safe
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from hulls.lines import DEFAULT
 from shop.middleware import ShopRequest
 from shop.pdf import Paper, PdfError, pdf_of
 from shop.units import UnitSystem
 from stages.forms.enquiry import EnquiryForm
+from stages.forms.language import LanguageForm
 from stages.forms.supplies import SuppliesForm
 from stages.queries.supplies import Asked, Supplies, first_look, supplies
 from stages.queries.world import setup_at
 from stages.services.enquiries import Letter, receive_enquiry
 
 PAGE = "stages/supplies.html"
+A_YEAR_S = 365 * 24 * 3600
 REFUSED, TOO_MANY, NOT_NOW = 422, 429, 503
 View = Callable[..., HttpResponse]
 
 
 def open_to_all(view: View) -> View:
-    """Open a view to everybody as long as the shop wants its supplies page seen."""
+    """Open a view to everybody as long as the shop wants its supplies page seen, in the language that they read."""
 
     @wraps(view)
     def guarded(request: ShopRequest, *args: Any, **kwargs: Any) -> HttpResponse:
         if not request.shop.supplies_public:
             raise Http404
-        return view(request, *args, **kwargs)
+        with translation.override(translation.get_language_from_request(request)):
+            return view(request, *args, **kwargs)
 
     return guarded
 
@@ -94,6 +98,25 @@ def supplies_enquiry(request: ShopRequest) -> HttpResponse:
     return redirect(_address("supplies_sent", form))
 
 
+@require_POST
+@never_cache
+@open_to_all
+def supplies_language(request: ShopRequest) -> HttpResponse:
+    """Remember the language in which somebody reads the page, in a cookie; there is no log-in to hang it on."""
+    form = LanguageForm(request.POST)
+    answer = redirect(f"{reverse('supplies')}?{request.POST.get('query', '')}")
+    if form.is_valid():
+        answer.set_cookie(
+            settings.LANGUAGE_COOKIE_NAME,
+            form.cleaned_data["language"],
+            max_age=A_YEAR_S,
+            secure=request.is_secure(),
+            httponly=True,
+            samesite="Lax",
+        )
+    return answer
+
+
 @require_safe
 @never_cache
 @open_to_all
@@ -117,7 +140,8 @@ def _page(request: ShopRequest, form: SuppliesForm, *, status: int = 200, **more
         page = _shown(request, form)
     else:
         page = {"form": form, "shop": request.shop, "example": first_look(DEFAULT)}
-    return render(request, PAGE, page | more, status=status)
+    asked = {"asked": request.META["QUERY_STRING"]}
+    return render(request, PAGE, page | asked | more, status=status)
 
 
 def _shown(request: ShopRequest, form: SuppliesForm) -> dict[str, Any]:
@@ -141,12 +165,14 @@ def _found(request: ShopRequest, form: SuppliesForm) -> Supplies:
 
 def _letter(request: ShopRequest, form: SuppliesForm, letter: EnquiryForm) -> Letter:
     data = letter.cleaned_data
+    with translation.override(settings.LANGUAGE_CODE):  # the shop reads it
+        listed = {"said": form.said(), "needs": _found(request, form).needs.plain()}
     return Letter(
         name=data["name"],
         email=data["email"],
         words=data["words"],
         query=form.canonical(),
-        listed={"said": form.said(), "needs": _found(request, form).needs.plain()},
+        listed=listed,
         token=data["token"],
         address=request.META["REMOTE_ADDR"],
     )

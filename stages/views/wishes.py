@@ -12,11 +12,12 @@ from django.views.decorators.http import require_http_methods
 from hulls.mail_tokens import link_to_stop
 from hulls.models import ProgressLink, Wish
 from shop.middleware import ShopRequest
+from stages.forms.language import LanguageForm
 from stages.forms.letters import LettersForm
-from stages.queries.progress import letters_wanted, open_link
-from stages.services.messages import choose_letters, stop_letters
+from stages.queries.progress import letters_wanted
+from stages.services.messages import choose_language, choose_letters, stop_letters
 from stages.views.agreeing import SeeOther, secret_post
-from stages.views.progress import owner_page, unknown_link, with_headers
+from stages.views.progress import Refused, opened, owner_page, speak_to, unknown_link, with_headers
 
 
 @secret_post
@@ -29,8 +30,21 @@ def choose(request: ShopRequest, token: str) -> HttpResponse:
     if form.is_valid():
         choose_letters(link=link.pk, wish=Wish(form.cleaned_data["wish"]), weekly=form.cleaned_data["weekly"])
         return SeeOther(reverse("progress", kwargs={"token": token}) + "#letters")
-    row = open_link(token)
-    return unknown_link(request.shop) if row is None else owner_page(request, row, token, letters=form)
+    row = opened(token)
+    return unknown_link(request.shop) if row is None else owner_page(request, row, token, Refused(letters=form))
+
+
+@secret_post
+def language(request: ShopRequest, token: str) -> HttpResponse:
+    """Keep the language in which a boat's owner reads."""
+    row = opened(token)
+    if row is None:
+        return unknown_link(request.shop)
+    form = LanguageForm(request.POST)
+    if not form.is_valid():
+        return owner_page(request, row, token, Refused(language=form))
+    choose_language(hull_id=row.pk, language=form.cleaned_data["language"])
+    return SeeOther(reverse("progress", kwargs={"token": token}))
 
 
 @with_headers
@@ -44,12 +58,9 @@ def stop(request: ShopRequest, token: str) -> HttpResponse:
 
 
 def _stop(request: ShopRequest, link: int | None, token: str) -> HttpResponse:
-    if link is None:
+    row = ProgressLink.objects.filter(pk=link).select_related("hull__owner").first() if link is not None else None
+    if row is None:
         return unknown_link(request.shop)
-    if request.method == "POST":
-        known = done = stop_letters(link=link)
-    else:
-        known, done = ProgressLink.objects.filter(pk=link).exists(), False
-    if not known:
-        return unknown_link(request.shop)
+    speak_to(row.hull.owner)
+    done = request.method == "POST" and stop_letters(link=row.pk)
     return HttpResponse(render_to_string("stages/stop.html", {"shop": request.shop, "token": token, "done": done}))

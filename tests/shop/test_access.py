@@ -110,8 +110,19 @@ TABLE = {
     "p/<str:token>/time-lapse/": Row("/p/x/time-lapse/", ALL),
     "p/<str:token>/answer/": Row("/p/x/answer/", NONE, ALL),
     "p/<str:token>/agreement/<int:pk>/": Row("/p/x/agreement/1/", ALL),
+    "p/<str:token>/ask/": Row("/p/x/ask/", NONE, ALL),
+    "p/<str:token>/collect/": Row("/p/x/collect/", NONE, ALL),
+    "p/<str:token>/colour/": Row("/p/x/colour/", NONE, ALL),
+    "p/<str:token>/language/": Row("/p/x/language/", NONE, ALL),
     "p/<str:token>/letters/": Row("/p/x/letters/", NONE, ALL),
     "stop/<str:token>/": Row("/stop/x/", ALL, ALL),
+    "questions/": Row("/questions/", CREW),
+    "hulls/<tag:tag>/thread/": Row("/hulls/H-1/thread/", CREW, CREW),
+    "hulls/<tag:tag>/thread/set-aside/": Row("/hulls/H-1/thread/set-aside/", NONE, CREW),
+    "hulls/<tag:tag>/thread/<int:pk>/strike/": Row("/hulls/H-1/thread/1/strike/", NONE, CREW),
+    "hulls/<tag:tag>/colour/": Row("/hulls/H-1/colour/", NONE, CREW),
+    "hulls/<tag:tag>/colour/<int:pk>/take/": Row("/hulls/H-1/colour/1/take/", NONE, CREW),
+    "hulls/<tag:tag>/colour/<int:pk>/withdraw/": Row("/hulls/H-1/colour/1/withdraw/", NONE, CREW),
     "letters/": Row("/letters/", CREW),
     "letters/<int:pk>/": Row("/letters/1/", CREW),
     "letters/<int:pk>/mail/": Row("/letters/1/mail/", CREW),
@@ -126,6 +137,7 @@ TABLE = {
     "supplies/a4.pdf": Row("/supplies/a4.pdf", ALL),
     "supplies/letter.pdf": Row("/supplies/letter.pdf", ALL),
     "supplies/enquiry/": Row(f"/supplies/enquiry/?{BOAT}", NONE, ALL),
+    "supplies/language/": Row("/supplies/language/", NONE, ALL),
     "supplies/sent/": Row("/supplies/sent/", ALL),
     "enquiries/": Row("/enquiries/", CREW),
     "enquiries/<int:pk>/close/": Row("/enquiries/1/close/", NONE, OWNER),
@@ -200,8 +212,11 @@ def test_whoever_may_write_writes_and_everybody_else_is_refused(route: str) -> N
 
 def test_a_screen_on_the_wall_writes_nothing_but_its_log_in_and_log_out_and_what_no_log_in_opens() -> None:
     writes = {route for route, row in TABLE.items() if Role.LOOK in row.write}
-    by_secret = {"api/readings", "p/<str:token>/answer/", "p/<str:token>/letters/", "stop/<str:token>/"}
-    assert writes == {"login/", "logout/", "supplies/enquiry/", *by_secret}
+    behind_the_link = {
+        f"p/<str:token>/{what}/" for what in ("answer", "ask", "collect", "colour", "language", "letters")
+    }
+    by_secret = {"api/readings", "stop/<str:token>/", *behind_the_link}
+    assert writes == {"login/", "logout/", "supplies/enquiry/", "supplies/language/", *by_secret}
 
 
 @pytest.mark.parametrize("role", [Role.LOOK, Role.CREW])
