@@ -1,5 +1,7 @@
 """Whether the dimensions of a row are those of a canoe, with all that is wrong and not the first thing only."""
 
+from django.utils.translation import gettext as _
+
 from hulls.lines import LinesError, Principal
 
 # Where one dimension is missing or wrong, a stand-in lets the others still be judged. These are such that no other
@@ -30,9 +32,15 @@ def wrong_dimensions(measured: dict[str, float]) -> dict[str, str]:
         except LinesError as problem:
             if problem.field not in sound:
                 return wrong
-            wrong[problem.field] = problem.message
+            wrong[problem.field] = _said(problem)
         else:
             return wrong
+
+
+def _said(problem: LinesError) -> str:
+    """What is wrong, in the reader's language."""
+    values = {name: _(value) if name == "limits" else value for name, value in problem.values.items()}
+    return _(problem.text) % values if values else _(problem.text)
 
 
 def _principal(by_name: dict[str, float]) -> Principal:

@@ -1,6 +1,11 @@
 """What goes wrong with a set of dimensions."""
 
 
+def gettext_noop(text: str) -> str:
+    """Mark a sentence for the catalogue of translations; the forms translate it when they show it."""
+    return text
+
+
 class LinesError(ValueError):
     """A dimension that no canoe has.
 
@@ -8,11 +13,13 @@ class LinesError(ValueError):
     ----------
     field : str
         Name of the dimension, as in `Principal`, so that a form can put the message beside it.
-    message : str
-        One sentence for the person who typed it.
+    text : str
+        One sentence for the person who typed it; with ``%(name)s`` gaps where there are values.
+    values : str
+        What fills the gaps; ``limits`` is a sentence of its own.
     """
 
-    def __init__(self, field: str, message: str) -> None:
-        super().__init__(message)
-        self.field = field
-        self.message = message
+    def __init__(self, field: str, text: str, **values: str) -> None:
+        self.field, self.text, self.values = field, text, values
+        self.message = text % values if values else text
+        super().__init__(self.message)

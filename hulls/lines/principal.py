@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass
 from enum import StrEnum
 
-from hulls.lines.errors import LinesError
+from hulls.lines.errors import LinesError, gettext_noop
 
 METRES_PER_FOOT = 0.3048  # exact, by the international agreement of 1959
 INCHES_PER_METRE = 12 / METRES_PER_FOOT
@@ -30,11 +30,11 @@ class Limits:
 
 # Wide on purpose: they catch a slip of the pen, not an unusual boat. Lengths: 8 ft to 35 ft.
 LIMITS = {
-    "length_m": Limits(2.4, 10.7, "A canoe is between 2.4 m (8 ft) and 10.7 m (35 ft) long"),
-    "beam_m": Limits(0.5, 2.0, "A canoe is between 0.5 m (20 in) and 2 m (79 in) wide"),
-    "depth_m": Limits(0.15, 0.9, "A canoe is between 0.15 m (6 in) and 0.9 m (35 in) deep amidships"),
-    "end_depth_m": Limits(0.2, 1.6, "The ends of a canoe stand between 0.2 m (8 in) and 1.6 m (63 in) high"),
-    "rocker_m": Limits(0.0, 0.25, "The rocker of a canoe is between 0 and 0.25 m (10 in)"),
+    "length_m": Limits(2.4, 10.7, gettext_noop("A canoe is between 2.4 m (8 ft) and 10.7 m (35 ft) long")),
+    "beam_m": Limits(0.5, 2.0, gettext_noop("A canoe is between 0.5 m (20 in) and 2 m (79 in) wide")),
+    "depth_m": Limits(0.15, 0.9, gettext_noop("A canoe is between 0.15 m (6 in) and 0.9 m (35 in) deep amidships")),
+    "end_depth_m": Limits(0.2, 1.6, gettext_noop("The ends of a canoe stand between 0.2 m (8 in) and 1.6 m (63 in)")),
+    "rocker_m": Limits(0.0, 0.25, gettext_noop("The rocker of a canoe is between 0 and 0.25 m (10 in)")),
 }
 
 
@@ -77,7 +77,7 @@ class Principal:
                 _check_limits(field, value)
         _check_together(self)
         if self.stem is not None and not isinstance(self.stem, StemShape):
-            raise LinesError("stem", "A stem is recurved, plumb or raked.")
+            raise LinesError("stem", gettext_noop("A stem is recurved, plumb or raked."))
 
     @property
     def keel_rise_m(self) -> float:
@@ -90,22 +90,24 @@ class Principal:
 def _check_limits(field: str, value: float) -> None:
     limits = LIMITS[field]
     if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
-        raise LinesError(field, f"{limits.says}; this is not a number.")
+        raise LinesError(field, gettext_noop("%(limits)s; this is not a number."), limits=limits.says)
     if not limits.low_m <= value <= limits.high_m:
-        raise LinesError(field, f"{limits.says}; this says {both_units(value)}.")
+        raise LinesError(
+            field, gettext_noop("%(limits)s; this says %(value)s."), limits=limits.says, value=both_units(value)
+        )
 
 
 def _check_together(p: Principal) -> None:
     if p.beam_m >= p.length_m / 2:
-        raise LinesError("beam_m", "The beam must be less than half the length.")
+        raise LinesError("beam_m", gettext_noop("The beam must be less than half the length."))
     if p.depth_m >= p.beam_m:
-        raise LinesError("depth_m", "The depth amidships must be less than the beam.")
+        raise LinesError("depth_m", gettext_noop("The depth amidships must be less than the beam."))
     if p.end_depth_m < p.depth_m:
-        raise LinesError("end_depth_m", "The ends must stand at least as high as the hull is deep amidships.")
+        raise LinesError("end_depth_m", gettext_noop("The ends must stand at least as high as the hull is deep."))
     if p.end_depth_m > p.length_m / 4:
-        raise LinesError("end_depth_m", "The ends cannot stand higher than a quarter of the length.")
+        raise LinesError("end_depth_m", gettext_noop("The ends cannot stand higher than a quarter of the length."))
     if p.rocker_m is not None and p.rocker_m > p.depth_m / 4:
-        raise LinesError("rocker_m", "The rocker cannot be more than a quarter of the depth amidships.")
+        raise LinesError("rocker_m", gettext_noop("The rocker cannot be more than a quarter of the depth amidships."))
 
 
 def both_units(value_m: float) -> str:

@@ -7,6 +7,8 @@ enamel, laid on thin, come out of about a litre.
 
 from typing import Any
 
+from django.utils.translation import gettext_noop
+
 GENERAL = "General information only. Local codes, the SDS and licensed professionals govern."
 SOLVENT = "Solvent fumes: ventilate, keep flames and sparks away, wear gloves. Follow the label and the SDS. "
 RAGS = (
@@ -40,7 +42,7 @@ def in_spirits(solids_pct: float) -> dict[str, Any]:
 
 PRODUCTS: tuple[dict[str, Any], ...] = (
     {
-        "name": "Boiled linseed oil, thinned",
+        "name": gettext_noop("Boiled linseed oil, thinned"),
         "kind": "oil",
         "usual": True,
         "oil_based": True,
@@ -60,7 +62,7 @@ PRODUCTS: tuple[dict[str, Any], ...] = (
         "opened_life_days": 365,
     },
     {
-        "name": "Oil varnish, thinned by half",
+        "name": gettext_noop("Oil varnish, thinned by half"),
         "kind": "oil",
         "oil_based": True,
         "self_heating": True,
@@ -79,7 +81,7 @@ PRODUCTS: tuple[dict[str, Any], ...] = (
         "opened_life_days": 180,
     },
     {
-        "name": "Water-based sanding sealer",
+        "name": gettext_noop("Water-based sanding sealer"),
         "kind": "sealer",
         "usual": True,
         "family": "water",
@@ -99,7 +101,7 @@ PRODUCTS: tuple[dict[str, Any], ...] = (
         "settles_days": 60,
     },
     {
-        "name": "Spar varnish, gloss, UV-protecting",
+        "name": gettext_noop("Spar varnish, gloss, UV-protecting"),
         "kind": "varnish",
         "usual": True,
         "oil_based": True,
@@ -122,7 +124,7 @@ PRODUCTS: tuple[dict[str, Any], ...] = (
         "opened_life_days": 180,
     },
     {
-        "name": "Cotton duck, No. 10",
+        "name": gettext_noop("Cotton duck, No. 10"),
         "kind": "canvas",
         "usual": True,
         "colour": "#e9dfc6",
@@ -131,7 +133,7 @@ PRODUCTS: tuple[dict[str, Any], ...] = (
         "duck_number": 10,
     },
     {
-        "name": "Cotton duck, No. 12",
+        "name": gettext_noop("Cotton duck, No. 12"),
         "kind": "canvas",
         "colour": "#e9dfc6",
         "chemistry": "cotton",
@@ -139,7 +141,7 @@ PRODUCTS: tuple[dict[str, Any], ...] = (
         "duck_number": 12,
     },
     {
-        "name": "Canvas preservative, copper naphthenate",
+        "name": gettext_noop("Canvas preservative, copper naphthenate"),
         "kind": "preservative",
         "usual": True,
         "dry_days_outdoors": 5,
@@ -160,7 +162,7 @@ PRODUCTS: tuple[dict[str, Any], ...] = (
         "settles_days": 90,
     },
     {
-        "name": "Latex canvas filler",
+        "name": gettext_noop("Latex canvas filler"),
         "kind": "latex_filler",
         "usual": True,
         "smoothed_wet": True,
@@ -180,7 +182,7 @@ PRODUCTS: tuple[dict[str, Any], ...] = (
         "settles_days": 30,
     },
     {
-        "name": "Oil-based canvas filler",
+        "name": gettext_noop("Oil-based canvas filler"),
         "kind": "oil_filler",
         "usual": True,
         "oil_based": True,
@@ -203,7 +205,7 @@ PRODUCTS: tuple[dict[str, Any], ...] = (
         "settles_days": 7,
     },
     {
-        "name": "High-build primer, alkyd",
+        "name": gettext_noop("High-build primer, alkyd"),
         "kind": "primer",
         "usual": True,
         "oil_based": True,
@@ -228,7 +230,7 @@ PRODUCTS: tuple[dict[str, Any], ...] = (
         "settles_days": 30,
     },
     {
-        "name": "One-part polyurethane enamel, gloss",
+        "name": gettext_noop("One-part polyurethane enamel, gloss"),
         "kind": "enamel",
         "usual": True,
         "oil_based": True,

@@ -2,13 +2,21 @@
 
 from typing import Any
 
+from django.utils.translation import gettext_noop
+
 from shop.setup.products import GENERAL, SOLVENT
 
 DUST = "Sanding dust: extraction and a mask. "
 STRIPPING = "Strippers burn skin and eyes: goggles, gloves that the SDS names, ventilate. Old paint may hold lead. "
+ABRASIVES = (
+    (80, gettext_noop("Abrasive sheet, grit 80")),
+    (120, gettext_noop("Abrasive sheet, grit 120")),
+    (220, gettext_noop("Abrasive sheet, grit 220")),
+    (320, gettext_noop("Abrasive sheet, grit 320")),
+)
 SUPPLIES: tuple[dict[str, Any], ...] = (
     {
-        "name": "Waterproof wood glue, one-part",
+        "name": gettext_noop("Waterproof wood glue, one-part"),
         "kind": "glue",
         "usual": True,
         "chemistry": "polyvinyl acetate, cross-linking",
@@ -18,7 +26,7 @@ SUPPLIES: tuple[dict[str, Any], ...] = (
         "caution": "Keep it off the skin. " + GENERAL,
     },
     {
-        "name": "Epoxy, two-part, both parts together",
+        "name": gettext_noop("Epoxy, two-part, both parts together"),
         "kind": "glue",
         "chemistry": "epoxy",
         "shelf_life_days": 730,
@@ -26,7 +34,7 @@ SUPPLIES: tuple[dict[str, Any], ...] = (
         "caution": "Uncured epoxy sensitises skin: gloves, ventilate; a full pot heats itself. " + GENERAL,
     },
     {
-        "name": "Bedding compound",
+        "name": gettext_noop("Bedding compound"),
         "kind": "bedding",
         "usual": True,
         "chemistry": "linseed oil and chalk",
@@ -34,14 +42,14 @@ SUPPLIES: tuple[dict[str, Any], ...] = (
         "opened_life_days": 730,
     },
     {
-        "name": "Brass canoe tacks, 5/8 in",
+        "name": gettext_noop("Brass canoe tacks, 5/8 in"),
         "kind": "tacks",
         "unit": "kg",
         "length_mm": 15.875,
         "pieces_per_kg": 1300.0,
     },
     {
-        "name": "Brass canoe tacks, 3/4 in",
+        "name": gettext_noop("Brass canoe tacks, 3/4 in"),
         "kind": "tacks",
         "usual": True,
         "unit": "kg",
@@ -49,7 +57,7 @@ SUPPLIES: tuple[dict[str, Any], ...] = (
         "pieces_per_kg": 1000.0,
     },
     {
-        "name": "Silicon-bronze screws, No. 6 x 1 in",
+        "name": gettext_noop("Silicon-bronze screws, No. 6 x 1 in"),
         "kind": "fastenings",
         "usual": True,
         "unit": "pc",
@@ -57,24 +65,24 @@ SUPPLIES: tuple[dict[str, Any], ...] = (
     },
     *(
         {
-            "name": f"Abrasive sheet, grit {grit}",
+            "name": name,
             "kind": "abrasive",
             "usual": grit == 220,
             "unit": "pc",
             "grit": grit,
             "caution": DUST + GENERAL,
         }
-        for grit in (80, 120, 220, 320)
+        for grit, name in ABRASIVES
     ),
     {
-        "name": "Mineral spirits",
+        "name": gettext_noop("Mineral spirits"),
         "kind": "solvent",
         "usual": True,
         "chemistry": "petroleum distillate",
         "caution": SOLVENT + GENERAL,
     },
     {
-        "name": "Paint and varnish stripper",
+        "name": gettext_noop("Paint and varnish stripper"),
         "kind": "stripper",
         "usual": True,
         "chemistry": "benzyl alcohol",
@@ -84,22 +92,22 @@ SUPPLIES: tuple[dict[str, Any], ...] = (
         "caution": STRIPPING + GENERAL,
     },
     {
-        "name": "Wood cleaner and brightener, two-part",
+        "name": gettext_noop("Wood cleaner and brightener, two-part"),
         "kind": "cleaner",
         "usual": True,
         "chemistry": "caustic, then oxalic acid",
         "spread_m2_per_unit": 8.0,
         "caution": "Burns skin and eyes: goggles and gloves; never mix the two parts. " + GENERAL,
     },
-    {"name": "Cotton rags", "kind": "rags", "usual": True, "unit": "kg", "counted": False},
-    {"name": "Nitrile gloves, pair", "kind": "gloves", "usual": True, "unit": "pc", "counted": False},
-    {"name": "Paint strainer, fine", "kind": "filter", "usual": True, "unit": "pc", "counted": False},
-    {"name": "White cedar, rib stock", "kind": "timber", "usual": True, "unit": "m", "part": "ribs"},
-    {"name": "White cedar, planking stock", "kind": "timber", "unit": "m2", "part": "planks"},
-    {"name": "Ash, outwale stock", "kind": "timber", "unit": "m", "part": "outwales"},
-    {"name": "Ash, stem and thwart stock", "kind": "timber", "unit": "m", "part": "stems"},
-    {"name": "Spruce, inwale stock", "kind": "timber", "unit": "m", "part": "inwales"},
-    {"name": "Hardwood, deck stock", "kind": "timber", "unit": "m2", "part": "decks"},
-    {"name": "Cane, binder and strand, one seat", "kind": "cane", "usual": True, "unit": "pc"},
-    {"name": "Stem band, brass, half-oval 3/8 in", "kind": "other", "usual": True, "unit": "m"},
+    {"name": gettext_noop("Cotton rags"), "kind": "rags", "usual": True, "unit": "kg", "counted": False},
+    {"name": gettext_noop("Nitrile gloves, pair"), "kind": "gloves", "usual": True, "unit": "pc", "counted": False},
+    {"name": gettext_noop("Paint strainer, fine"), "kind": "filter", "usual": True, "unit": "pc", "counted": False},
+    {"name": gettext_noop("White cedar, rib stock"), "kind": "timber", "usual": True, "unit": "m", "part": "ribs"},
+    {"name": gettext_noop("White cedar, planking stock"), "kind": "timber", "unit": "m2", "part": "planks"},
+    {"name": gettext_noop("Ash, outwale stock"), "kind": "timber", "unit": "m", "part": "outwales"},
+    {"name": gettext_noop("Ash, stem and thwart stock"), "kind": "timber", "unit": "m", "part": "stems"},
+    {"name": gettext_noop("Spruce, inwale stock"), "kind": "timber", "unit": "m", "part": "inwales"},
+    {"name": gettext_noop("Hardwood, deck stock"), "kind": "timber", "unit": "m2", "part": "decks"},
+    {"name": gettext_noop("Cane, binder and strand, one seat"), "kind": "cane", "usual": True, "unit": "pc"},
+    {"name": gettext_noop("Stem band, brass, half-oval 3/8 in"), "kind": "other", "usual": True, "unit": "m"},
 )

@@ -11,7 +11,7 @@ from shop.units.errors import UnitError, quoted
 from shop.units.numbers import NUMBER, NumberProblem, read_number
 from shop.units.registry import factor
 from shop.units.system import UnitSystem
-from shop.units.tidy import rounded, tidy
+from shop.units.tidy import decimal, rounded, tidy
 
 Measure = Literal["volume", "mass"]
 
@@ -218,4 +218,4 @@ def _largest(small: float, units: tuple[tuple[int, str, int], ...]) -> str:
     # The comparison is on the shown figure of the smallest unit, so that 999.6 mL becomes 1.00 L and not 1000 mL.
     shown = float(rounded(small, units[-1][2]))
     size, name, places = next((unit for unit in units if shown >= unit[0]), units[-1])
-    return f"{rounded(small / size, places)} {name}"
+    return f"{decimal(small / size, places)} {name}"

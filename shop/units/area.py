@@ -2,7 +2,7 @@
 
 from shop.units.registry import factor
 from shop.units.system import UnitSystem
-from shop.units.tidy import rounded
+from shop.units.tidy import decimal
 
 
 def format_area(area_m2: float, system: UnitSystem) -> str:
@@ -21,5 +21,5 @@ def format_area(area_m2: float, system: UnitSystem) -> str:
         The area with its unit.
     """
     if system is UnitSystem.US:
-        return f"{rounded(area_m2 / float(factor('foot**2', 'meter**2')), 1)} ft²"
-    return f"{rounded(area_m2, 2)} m²"
+        return f"{decimal(area_m2 / float(factor('foot**2', 'meter**2')), 1)} ft²"
+    return f"{decimal(area_m2, 2)} m²"

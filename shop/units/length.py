@@ -11,7 +11,7 @@ from shop.units.errors import UnitError, quoted
 from shop.units.numbers import NUMBER, NumberProblem, read_number
 from shop.units.registry import factor
 from shop.units.system import UnitSystem
-from shop.units.tidy import rounded, tidy
+from shop.units.tidy import decimal, rounded, tidy
 
 LengthUnit = Literal["m", "cm", "mm", "ft", "in"]
 
@@ -115,7 +115,7 @@ def format_length(length_m: float, system: UnitSystem, *, parts_of_inch: Literal
     if system is UnitSystem.US:
         return _us_length(length_m, parts_of_inch)
     centimetres = rounded(length_m * 100, 1)
-    return f"{centimetres} cm" if float(centimetres) < 100 else f"{rounded(length_m, 2)} m"
+    return f"{decimal(length_m * 100, 1)} cm" if float(centimetres) < 100 else f"{decimal(length_m, 2)} m"
 
 
 def _us_length(length_m: float, parts_of_inch: int) -> str:

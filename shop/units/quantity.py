@@ -11,7 +11,7 @@ from shop.units.length import format_length, parse_length
 from shop.units.numbers import NUMBER, NumberProblem, read_number
 from shop.units.registry import factor
 from shop.units.system import UnitSystem
-from shop.units.tidy import rounded, tidy
+from shop.units.tidy import decimal, tidy
 
 _COUNTED = re.compile(rf"(?P<number>{NUMBER})(?P<unit>[a-z]+[2²]?)?")
 _AREAS = {"m2": "m2", "m²": "m2", "ft2": "ft2", "ft²": "ft2", "sqft": "ft2"}
@@ -93,4 +93,4 @@ def format_quantity(value: float, unit: str, system: UnitSystem) -> str:
             return format_length(value, system)
         case "m2":
             return format_area(value, system)
-    return _("%(n)s pc") % {"n": rounded(value, 0 if value == int(value) else 1)}
+    return _("%(n)s pc") % {"n": decimal(value, 0 if value == int(value) else 1)}

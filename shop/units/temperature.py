@@ -8,7 +8,7 @@ from django.utils.translation import gettext as _
 from shop.units.errors import UnitError, quoted
 from shop.units.registry import convert
 from shop.units.system import UnitSystem
-from shop.units.tidy import rounded, tidy
+from shop.units.tidy import decimal, tidy
 
 ABSOLUTE_ZERO_C = -273.15
 
@@ -72,5 +72,5 @@ def format_temperature(temperature_c: float, system: UnitSystem) -> str:
     if not math.isfinite(temperature_c):
         raise UnitError(_("A temperature is a number of degrees."))
     if system is UnitSystem.US:
-        return f"{rounded(convert(temperature_c, 'degC', 'degF'), 0)} °F"
-    return f"{rounded(temperature_c, 1)} °C"
+        return f"{decimal(convert(temperature_c, 'degC', 'degF'), 0)} °F"
+    return f"{decimal(temperature_c, 1)} °C"

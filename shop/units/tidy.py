@@ -3,6 +3,7 @@
 import unicodedata
 from decimal import ROUND_HALF_EVEN, Decimal
 
+from django.utils.formats import get_format
 from django.utils.translation import gettext as _
 
 from shop.units.errors import UnitError, quoted
@@ -72,3 +73,8 @@ def rounded(value: float, places: int) -> str:
     """
     decimal = Decimal(str(value)).quantize(Decimal(1).scaleb(-places), rounding=ROUND_HALF_EVEN)
     return f"{decimal + 0:.{places}f}"
+
+
+def decimal(value: float, places: int) -> str:
+    """Write a number as `rounded` does, with the decimal sign of the reader's language."""
+    return rounded(value, places).replace(".", str(get_format("DECIMAL_SEPARATOR")))

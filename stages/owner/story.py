@@ -7,15 +7,16 @@ from datetime import date
 from itertools import groupby
 
 from django.utils import timezone
+from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 
 from hulls.photo_shown import Shown
-from shop.models import ProductKind
 from shop.stored import stored
 from stages.engine.log import EntryKind, LogEntry, in_force
 from stages.engine.route import Route, StageSpec
 from stages.engine.vocab import Gate
 from stages.owner.days import day
+from stages.owner.kinds import THE
 
 TOLD = frozenset({EntryKind.ARRIVED, EntryKind.COAT, EntryKind.FINISHED})
 
@@ -82,7 +83,7 @@ def told_lines(route: Route, entries: list[LogEntry], numbers: Mapping[int, int]
 
 def _coats(spec: StageSpec, numbers: list[int]) -> str:
     if spec.coats <= 1 and spec.product:
-        return _("The %(what)s went on") % {"what": ProductKind(spec.product).label}
+        return capfirst(_("%(the)s went on") % {"the": _(THE[spec.product])})
     gaps = {"step": stored(spec.name), "first": numbers[0], "last": numbers[-1], "n": max(spec.coats, numbers[-1])}
     if len(numbers) > 1:
         return _("%(step)s: coats %(first)s to %(last)s of %(n)s") % gaps

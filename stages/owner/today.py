@@ -7,7 +7,6 @@ from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop
 
-from shop.models import ProductKind
 from shop.stored import stored
 from stages.engine.assess import Drying, StageStatus, headline
 from stages.engine.findings import Finding
@@ -17,6 +16,7 @@ from stages.engine.rules.approved import estimates
 from stages.engine.vocab import Gate, State
 from stages.engine.work import Work
 from stages.owner.days import about_when, day
+from stages.owner.kinds import OF, THE
 
 OVER = frozenset({State.FINISHED, State.LEFT_OUT})
 DRY_ENOUGH = {
@@ -75,15 +75,16 @@ def told(work: Work, statuses: tuple[StageStatus, ...], now: datetime) -> str:
 def coat_name(work: Work, drying: Drying) -> str:
     """A coat as people call it: "the second coat of enamel", "the oil"."""
     spec, number = work.route.by_key[drying.coat.stage], drying.coat.number
-    what = ProductKind(work.product(drying.coat).kind).label
+    kind = work.product(drying.coat).kind
     if spec.coats <= 1 or not number:
-        return _("the %(what)s") % {"what": what}
+        return _(THE[kind])
+    of = _(OF[kind])
     ordinals = (_("first"), _("second"), _("third"), _("fourth"), _("fifth"), _("sixth"))
     if number == spec.coats:
-        return _("the last coat of %(what)s") % {"what": what}
+        return _("the last coat %(of)s") % {"of": of}
     if number <= len(ordinals):
-        return _("the %(which)s coat of %(what)s") % {"which": ordinals[number - 1], "what": what}
-    return _("coat %(number)s of %(what)s") % {"number": number, "what": what}
+        return _("the %(which)s coat %(of)s") % {"which": ordinals[number - 1], "of": of}
+    return _("coat %(number)s %(of)s") % {"number": number, "of": of}
 
 
 def _on_bench(work: Work, head: StageStatus, now: datetime) -> list[str]:

@@ -1,6 +1,7 @@
 """An empty shop, ready to take its first hull in."""
 
 from django.db import transaction
+from django.utils.translation import gettext_noop
 
 from shop.models import CrewMember, Role, Shop, Station, StationKind, Zone
 from shop.setup.shelves import load_products
@@ -8,14 +9,14 @@ from stages.setup.route import load_route
 
 ZONES = (("Bench hall", False), ("Finishing room", False), ("Yard", True))
 STATIONS = (  # name, kind, zone, places; the shop's owner changes them under Settings
-    ("Arrivals rack", StationKind.RACK, "Bench hall", 2),
-    ("Strip bench", StationKind.STRIP, "Bench hall", 1),
-    ("Wood bench", StationKind.WOOD, "Bench hall", 2),
-    ("Canvas rig", StationKind.CANVAS, "Bench hall", 1),
-    ("Yard, outdoors", StationKind.YARD, "Yard", 2),
-    ("Filler bay", StationKind.FILLER, "Bench hall", 1),
-    ("Finishing room", StationKind.FINISHING, "Finishing room", 2),
-    ("Trim bench", StationKind.TRIM, "Bench hall", 1),
+    (gettext_noop("Arrivals rack"), StationKind.RACK, "Bench hall", 2),
+    (gettext_noop("Strip bench"), StationKind.STRIP, "Bench hall", 1),
+    (gettext_noop("Wood bench"), StationKind.WOOD, "Bench hall", 2),
+    (gettext_noop("Canvas rig"), StationKind.CANVAS, "Bench hall", 1),
+    (gettext_noop("Yard, outdoors"), StationKind.YARD, "Yard", 2),
+    (gettext_noop("Filler bay"), StationKind.FILLER, "Bench hall", 1),
+    (gettext_noop("Finishing room"), StationKind.FINISHING, "Finishing room", 2),
+    (gettext_noop("Trim bench"), StationKind.TRIM, "Bench hall", 1),
 )
 
 

@@ -82,7 +82,7 @@ def test_a_first_look_names_the_measures_and_asks_for_them(client: Client) -> No
     page = answer.content.decode()
     assert [name for name in ("length", "beam", "depth", "ends") if f">{name}</text>" not in page] == []
     assert 'name="robots"' not in page
-    assert 'method="post"' not in page
+    assert 'action="/supplies/enquiry/"' not in page
 
 
 def test_a_boat_gets_its_drawing_order_waits_tools_and_cautions(client: Client) -> None:
