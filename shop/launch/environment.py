@@ -15,6 +15,7 @@ VENV = ROOT / ".venv"
 PYTHON = VENV / "bin" / "python"
 UV = "uv==0.13.9"  # installs several times faster than pip, which is the fallback
 OLDEST = (3, 11)
+ALONE = {"tests/requirements.txt": "tests/data-requirements.txt"}  # beside the first, without what they themselves need
 
 
 def enter(requirements: str) -> None:
@@ -41,8 +42,14 @@ def is_inside() -> bool:
 
 def is_installed(requirements: str) -> bool:
     """Tell whether these very requirements were installed to the end."""
-    stamp = stamp_of(requirements)
-    return os.access(PYTHON, os.X_OK) and stamp.exists() and stamp.read_text() == digest(requirements)
+    stamps = {stamp_of(name): digest(name) for name in with_alone(requirements)}
+    return os.access(PYTHON, os.X_OK) and all(at.exists() and at.read_text() == text for at, text in stamps.items())
+
+
+def with_alone(requirements: str) -> list[str]:
+    """Name a requirements file, and the one that is installed beside it without what its packages need."""
+    alone = [ALONE[requirements]] if requirements in ALONE and (ROOT / ALONE[requirements]).exists() else []
+    return [requirements, *alone]
 
 
 def stamp_of(requirements: str) -> Path:
@@ -85,7 +92,10 @@ def install(requirements: str) -> None:
         say("uv could not do it; trying pip, which takes longer")
         if subprocess.run([*pip, "install", "--quiet", *wanted]).returncode:
             sys.exit("The requirements could not be installed; pip says why above.")
-    for name in with_included(requirements):
+    for name in with_alone(requirements)[1:]:
+        if subprocess.run([*pip, "install", "--quiet", "--no-deps", "-r", str(ROOT / name)]).returncode:
+            sys.exit("The tests' data could not be installed; pip says why above.")
+    for name in {*with_included(requirements), *with_alone(requirements)}:
         stamp_of(name).write_text(digest(name))
 
 

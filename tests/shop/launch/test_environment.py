@@ -58,3 +58,13 @@ def test_an_older_python_is_refused_in_a_sentence(bare: Path, monkeypatch: pytes
     monkeypatch.setattr(environment, "OLDEST", (99, 0))
     with pytest.raises(SystemExit, match=r"Ribband needs Python 99\.0 or later"):
         environment.enter("requirements.txt")
+
+
+def test_data_that_only_the_tests_read_is_installed_beside_the_rest(bare: Path) -> None:
+    given_an_environment(bare)
+    (bare / "tests" / "data-requirements.txt").write_text("some-data==1.0\n")
+    assert not environment.is_installed("tests/requirements.txt")
+    assert environment.is_installed("requirements.txt")
+    name = environment.with_alone("tests/requirements.txt")[1]
+    environment.stamp_of(name).write_text(environment.digest(name))
+    assert environment.is_installed("tests/requirements.txt")

@@ -1,0 +1,176 @@
+"""The improver: the list plan, a local search over the order, then large neighbourhoods until the time is over.
+
+With more than one worker the search runs in lanes side by side, which share the best plan so far; problems that are
+small enough are handed to the solver whole in one of them. `stages.planner.apart` runs it in a process of its own.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from enum import StrEnum
+from threading import Lock, Thread
+
+from stages.planner.cost import cost_of
+from stages.planner.ground import Ground
+from stages.planner.large import Large
+from stages.planner.listplan import list_plan
+from stages.planner.model import Model
+from stages.planner.problem import Problem
+from stages.planner.schedule import Schedule
+from stages.planner.solver import Asked, Ended
+from stages.planner.verify import verify
+
+TINY, SMALL = 60, 800  # sittings: solved whole first; worth a lane that solves it whole
+ROUND_S, ROUND_WORK = 0.8, 0.02
+TINY_WORK = 3.0
+
+
+class How(StrEnum):
+    """How improving ended."""
+
+    PROVED = "proved"  # no plan costs less
+    OUT_OF_TIME = "out of time"
+    ALL_ROUNDS = "all rounds"
+    STOPPED = "stopped"
+    CRASHED = "crashed"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Effort:
+    """How much is to be tried.
+
+    Parameters
+    ----------
+    seconds : float or None
+        By the clock on the wall.
+    rounds : int or None
+        Rounds of large neighbourhoods; with one worker and no ``seconds`` the same plan comes out each time.
+    workers, seed : int
+        Lanes side by side, and where chance begins.
+    """
+
+    seconds: float | None = None
+    rounds: int | None = None
+    workers: int = 1
+    seed: int = 1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Improved:
+    """The best plan that was found, how the search ended, rounds of large neighbourhoods, and its memory at most."""
+
+    schedule: Schedule
+    how: How
+    rounds: int = 0
+    peak_mib: float | None = None
+
+
+class Search:
+    """One search.
+
+    Parameters
+    ----------
+    problem : Problem
+        What is planned.
+    effort : Effort
+        How much is tried.
+    left : callable
+        Seconds left; infinite where only rounds count.
+    tell : callable
+        Is given each better plan.
+    start : Schedule or None
+        A plan to begin with; the list plan where there is none.
+    """
+
+    def __init__(
+        self,
+        problem: Problem,
+        effort: Effort,
+        left: Callable[[], float],
+        tell: Callable[[Schedule], None],
+        start: Schedule | None = None,
+    ) -> None:
+        self.problem, self.effort, self.left, self.tell = problem, effort, left, tell
+        self.ground = Ground(problem)
+        self.best = start or list_plan(problem)
+        self.proved, self.rounds, self._lock = False, 0, Lock()
+        self.tell(self.best)
+
+    def run(self) -> Improved:
+        """Improve until it is proved, the time is over or the rounds are done."""
+        sittings = sum(len(self.ground.steps[key].sittings) for key in self.ground.movable)
+        if sittings <= TINY:
+            self._whole(Asked(seconds=self._seconds(), deterministic=TINY_WORK, seed=self.effort.seed))
+        if not self.proved:
+            lanes = [Thread(target=self._large, args=(number,)) for number in range(self.effort.workers - 1)]
+            if lanes and sittings <= SMALL:
+                lanes[0] = Thread(target=self._whole_again)
+            for lane in lanes:
+                lane.start()
+            self._large(len(lanes))
+            for lane in lanes:
+                lane.join()
+        return Improved(schedule=self.best, how=self._how(), rounds=self.rounds)
+
+    def _how(self) -> How:
+        if self.proved:
+            return How.PROVED
+        return How.OUT_OF_TIME if self.left() <= 0 else How.ALL_ROUNDS
+
+    def _seconds(self, most: float = float("inf")) -> float | None:
+        seconds = min(most, self.left())
+        return None if seconds == float("inf") else seconds
+
+    def _go_on(self) -> bool:
+        if self.proved or self.left() <= 0.05:
+            return False
+        return self.effort.rounds is None or self.rounds < self.effort.rounds
+
+    def _whole(self, asked: Asked) -> None:
+        """Hand the whole problem to the solver."""
+        model = Model(self.ground, self.best, self.ground.movable)
+        answered = model.draft.solve(asked, lambda value: self._offer(model.read(value)))
+        if answered.how is Ended.PROVED:
+            self._offer(model.read(answered.value))
+            self.proved = not self.best.left
+
+    def _whole_again(self) -> None:
+        number = 0
+        while self._go_on():
+            number += 1
+            self._whole(Asked(seconds=self._seconds(max(2.0, self.left() / 3)), seed=self.effort.seed + number))
+
+    def _large(self, lane: int) -> None:
+        large = Large(ground=self.ground, seed=1000 * self.effort.seed + lane)
+        while self._go_on():
+            timed = self.effort.seconds is not None
+            asked = Asked(
+                seconds=self._seconds(ROUND_S) if timed else None,
+                deterministic=None if timed else ROUND_WORK,
+                seed=self.effort.seed + self.rounds,
+            )
+            base = self.best
+            self._offer(large.round(base, asked), base)
+            self.rounds += 1
+
+    def _offer(self, found: Schedule, base: Schedule | None = None) -> None:
+        """Keep a plan that costs no more than the best so far, or the steps that it moved where those fit in there."""
+        with self._lock:
+            best = self.best
+            if base is not None and base is not best and found.cost.total < base.cost.total:
+                found = min(found, merged(self.problem, best, base, found), key=lambda plan: plan.cost.total)
+            if found.cost.total > best.cost.total or found is best or len(found.left) > len(best.left):
+                return
+            if verify(self.problem, found):
+                return
+            self.best = found
+            if found.cost.total < best.cost.total:
+                self.tell(found)
+
+
+def merged(problem: Problem, best: Schedule, base: Schedule, found: Schedule) -> Schedule:
+    """The best plan with those steps as found that were moved from the base; ``found`` where that does not hold."""
+    was = base.by_step
+    moved = {placed.step: placed for placed in found.placed if was.get(placed.step) != placed}
+    placed = tuple(moved.get(one.step, one) for one in best.placed)
+    plan = replace(best, placed=placed, cost=cost_of(problem, placed))
+    return found if verify(problem, plan) else plan
