@@ -117,6 +117,8 @@ else:
 CELERY_BEAT_SCHEDULE = {
     # A sweep that waited longer than this is worth nothing: the next one is behind it.
     "sweep": {"task": "shop.jobs.sweep", "schedule": 2.0, "options": {"expires": 10}},
+    # Every hour: time passes and the air changes without a tap.
+    "plan": {"task": "shop.jobs.hourly", "schedule": crontab(minute=10), "args": ["plan"]},
     # Once a day, each by the job of that name.
     "audit": {"task": "shop.jobs.daily", "schedule": crontab(hour=3, minute=0), "args": ["audit"]},
     "photos": {"task": "shop.jobs.daily", "schedule": crontab(hour=3, minute=20), "args": ["photos"]},

@@ -11,6 +11,9 @@ from shop.jobs.registry import Effect, Payload, job
 from stages.audit import differences
 from stages.queries.photos import in_sight
 from stages.services import messages, photo_work, post
+from stages.services.alerts import send_alert
+from stages.services.planning import keep
+from stages.services.replanning import plan_again
 
 FEWEST_FRAMES = 2
 
@@ -89,6 +92,25 @@ def audit(payload: Payload) -> Effect:
 def message(payload: Payload) -> Effect:
     """Send a letter of the out-tray that is due; its row says by itself what became of it."""
     post.deliver(message=payload["message"])
+    return lambda: None
+
+
+@job("plan")
+def plan(payload: Payload) -> Effect:
+    """Plan the shop anew, if it changed since the plan that holds."""
+    made = plan_again(now=timezone.now())
+
+    def effect() -> None:
+        if made:
+            keep(made)
+
+    return effect
+
+
+@job("promise_alert")
+def promise_alert(payload: Payload) -> Effect:
+    """Write to the shop of promises that are in danger."""
+    send_alert(dates=payload["dates"])
     return lambda: None
 
 

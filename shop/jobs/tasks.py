@@ -20,6 +20,13 @@ def sweep() -> None:
     sweeping.sweep()
 
 
+@shared_task(name="shop.jobs.hourly")
+def hourly(name: str) -> None:
+    """Write down a job once for each hour: sent by beat, see CELERY_BEAT_SCHEDULE."""
+    hour = timezone.now().strftime("%Y-%m-%dT%H")
+    enqueue(name=name, key=f"{name}:{hour}", payload={"hour": hour})
+
+
 @shared_task(name="shop.jobs.daily")
 def daily(name: str) -> None:
     """Write down a job once for each day: sent by beat, see CELERY_BEAT_SCHEDULE."""

@@ -1,31 +1,121 @@
-"""Plans are made, kept and thrown away."""
+"""Plans are asked for, made and kept; what they say of each hull's finish is kept with what moved it."""
 
-from dataclasses import replace
-from datetime import datetime
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import Any
+from uuid import uuid4
 
-from stages.models import How, Plan
-from stages.planner.cost import cost_of
+from django.db import transaction
+
+from hulls.models import Hull
+from shop.jobs.enqueue import enqueue
+from shop.models import Job, Shop
+from stages.models import How, HullDates, Plan
 from stages.planner.fileformat import write_plan
-from stages.planner.listplan import list_plan
 from stages.planner.problem import Problem
 from stages.planner.schedule import Schedule
-from stages.planner.screen import screen
+from stages.queries.dates import newest_dates
+from stages.queries.planning.told import Told, Why
 from stages.queries.problem import digest_of
 
+DEBOUNCE = timedelta(seconds=20)  # taps come in flocks
+PLANS_STAY = timedelta(days=14)
+JOBS_STAY = timedelta(days=1)
+JOB, ALERT = "plan", "promise_alert"
+A_POINT = 1.0  # of a chance in %: less is the dice's
 
-def at_once(problem: Problem) -> Schedule:
-    """A plan by the best rule, of what can be placed; the rest is left out with its reason."""
-    screened = screen(problem)
-    plan = list_plan(screened.problem)
-    return replace(plan, left=(*screened.left, *plan.left), cost=cost_of(problem, plan.placed))
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Made:
+    """A plan that was made and not yet kept, with what it tells of each hull by tag."""
+
+    problem: Problem
+    schedule: Schedule
+    how: How
+    now: datetime
+    told: Mapping[str, Told]
 
 
-def keep(*, problem: Problem, schedule: Schedule, how: How, now: datetime) -> Plan:
-    """Write a plan down; it holds from now on."""
-    return Plan.objects.create(
-        made_at=now,
-        how=how,
-        digest=digest_of(problem),
-        cost=schedule.cost.total,
-        body=write_plan(problem, schedule),
+def ask_for_plan(*, wait: timedelta = DEBOUNCE) -> None:
+    """Have a plan made in the background, inside the transaction of what changed; one waits at most."""
+    if not Job.objects.filter(name=JOB, state=Job.State.WAITING).exists():
+        enqueue(name=JOB, key=f"{JOB}:{uuid4().hex}", payload={}, wait=wait)
+
+
+def keep(made: Made) -> Plan:
+    """Write a plan down, which holds from now on, and the dates of the hulls for which they changed.
+
+    Plans of weeks ago are thrown away; the dates stay, since forecasts are held against what happened.
+    """
+    with transaction.atomic():
+        hulls = {hull.tag: hull for hull in Hull.objects.filter(tag__in=made.told)}
+        before = newest_dates(hull.pk for hull in hulls.values())
+        rows = [_row(made, hulls[tag], told) for tag, told in made.told.items() if tag in hulls]
+        changed = [row for row in rows if _changed(before.get(row.hull_id), row)]
+        HullDates.objects.bulk_create(changed)
+        _alert([row for row in changed if _falls(before.get(row.hull_id), row)])
+        plan = Plan.objects.create(
+            made_at=made.now,
+            how=made.how,
+            digest=digest_of(made.problem),
+            cost=made.schedule.cost.total,
+            body=write_plan(made.problem, made.schedule),
+            moved=[_moved(row, before[row.hull_id]) for row in changed if _moves(before.get(row.hull_id), row)],
+        )
+        Plan.objects.filter(made_at__lt=made.now - PLANS_STAY).exclude(pk=plan.pk).delete()
+        Job.objects.filter(name=JOB, state=Job.State.DONE, done_at__lt=made.now - JOBS_STAY).delete()
+    return plan
+
+
+def _row(made: Made, hull: Hull, told: Told) -> HullDates:
+    return HullDates(
+        hull=hull,
+        made_at=made.now,
+        early_on=told.early,
+        likely_on=told.likely,
+        late_on=told.late,
+        suggested_on=told.suggested,
+        promised_on=hull.promised_on,
+        chance_pct=told.chance_pct,
+        why=_plain(told.why),
     )
+
+
+def _plain(why: Sequence[Why]) -> list[dict[str, Any]]:
+    return [{"text": one.text, "values": dict(one.values)} for one in why]
+
+
+def _changed(before: HullDates | None, row: HullDates) -> bool:
+    if before is None:
+        return True
+    names = ("early_on", "likely_on", "late_on", "suggested_on", "promised_on")
+    if any(getattr(before, name) != getattr(row, name) for name in names):
+        return True
+    return abs((before.chance_pct or 0.0) - (row.chance_pct or 0.0)) >= A_POINT
+
+
+def _moves(before: HullDates | None, row: HullDates) -> bool:
+    return before is not None and before.likely_on != row.likely_on
+
+
+def _moved(row: HullDates, before: HullDates) -> dict[str, Any]:
+    days = {"was": before.likely_on.isoformat(), "now": row.likely_on.isoformat()}
+    return {"tag": row.hull.tag, **days, "why": row.why}
+
+
+def _falls(before: HullDates | None, row: HullDates) -> bool:
+    """Whether the chance of a promise fell under the shop's limit with this."""
+    limit = Shop.the_one().promise_limit_pct
+    if row.chance_pct is None or row.chance_pct >= limit:
+        return False
+    if before is None or before.chance_pct is None or before.promised_on != row.promised_on:
+        return True
+    return before.chance_pct >= limit
+
+
+def _alert(rows: Sequence[HullDates]) -> None:
+    """Write to the shop of promises that are in danger, where it wants that."""
+    if rows and Shop.the_one().alert_by_letter:
+        dates = [row.pk for row in rows]
+        enqueue(name=ALERT, key=f"{ALERT}:{min(dates)}-{max(dates)}", payload={"dates": dates})

@@ -16,7 +16,7 @@ from stages.queries.problem import digest_of, the_problem
 from stages.queries.work import in_work
 from stages.queries.world import around
 from stages.services import bench, notes
-from stages.services.planning import at_once
+from stages.services.replanning import at_once
 from tests.factories import a_crew_member, a_hull, a_shop, hand, product, the_shop_owner
 from tests.stages.at_work import a_hull_at, a_primed_hull, many_hulls
 

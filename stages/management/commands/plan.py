@@ -1,0 +1,120 @@
+"""`manage.py plan`: plan the shop, or a problem out of a file, or check a plan against every constraint."""
+
+import json
+from argparse import ArgumentParser
+from collections.abc import Iterator
+from datetime import timedelta
+from pathlib import Path
+from typing import Any
+
+from django.core.management.base import BaseCommand, CommandError
+from django.utils import timezone
+from django.utils.translation import gettext as _
+
+from stages.models import How
+from stages.planner.compare import finishes
+from stages.planner.errors import PlannerError
+from stages.planner.fileformat import read_plan, read_problem, write_plan
+from stages.planner.problem import Problem
+from stages.planner.schedule import Schedule
+from stages.planner.timegrid import SLOT_MIN, SLOTS_AN_HOUR
+from stages.planner.verify import verify
+from stages.queries.world import around
+from stages.services.planning import keep
+from stages.services.replanning import at_once, bettered, plan_of
+
+
+class Command(BaseCommand):
+    """Makes and checks plans."""
+
+    help = "Plan the shop and keep the plan; with --problem plan a file instead, with --check verify a plan."
+
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        """Name what is planned or checked, for how long, and the form."""
+        parser.add_argument(
+            "--seconds", type=float, metavar="N", help="how long to better the plan; as set in the shop"
+        )
+        parser.add_argument("--json", action="store_true", help="the plan with its problem as JSON, to check or keep")
+        parser.add_argument("--problem", type=Path, metavar="FILE.json", help="a problem, or a plan that carries one")
+        parser.add_argument("--check", type=Path, metavar="FILE.json", help="verify a plan by its problem")
+
+    def handle(self, *args: Any, **options: Any) -> None:
+        """Plan or check."""
+        try:
+            if options["check"]:
+                self._check(*_read_plan(options["check"], options["problem"]))
+            elif options["problem"]:
+                problem = _read_problem(options["problem"])
+                self._say(problem, bettered(problem, at_once(problem), options["seconds"] or 0.0), options["json"])
+            else:
+                self._plan(options["seconds"], options["json"])
+        except (PlannerError, OSError, UnicodeDecodeError) as error:
+            raise CommandError(_said(error)) from error
+
+    def _plan(self, seconds: float | None, as_json: bool) -> None:
+        shop = around()
+        made = plan_of(shop, now=timezone.now(), seconds=seconds)
+        keep(made)
+        with timezone.override(shop.world.zone_info):
+            self._say(made.problem, made.schedule, as_json, made.how)
+
+    def _say(self, problem: Problem, schedule: Schedule, as_json: bool, how: str = How.LIST) -> None:
+        if as_json:
+            self.stdout.write(write_plan(problem, schedule))
+        else:
+            self.stdout.write("\n".join(table(problem, schedule, how)))
+
+    def _check(self, problem: Problem, schedule: Schedule) -> None:
+        breaches = verify(problem, schedule)
+        if breaches:
+            raise CommandError("\n".join(map(str, breaches)))
+        placed = _("%(n)s steps keep every constraint.") % {"n": len(schedule.placed)}
+        self.stdout.write(f"{placed} {_('Cost')}: {schedule.cost.total}")
+
+
+def table(problem: Problem, schedule: Schedule, how: str) -> Iterator[str]:
+    """A line a boat, those that are late first, then what has no place and why."""
+    due = {job.key: job.due for job in problem.jobs}
+    ends = finishes(problem, schedule)
+    later = {
+        key: max(0, end - promise) if end and (promise := due[key]) is not None else 0 for key, end in ends.items()
+    }
+    for key in sorted(ends, key=lambda key: (-later[key], ends[key] or problem.horizon, key)):
+        end = ends[key]
+        done = _moment(problem, end) if end is not None else _("no place in the plan")
+        late = _("%(days).1f days late") % {"days": later[key] / SLOTS_AN_HOUR / 24} if later[key] else ""
+        yield f"{key:<12} {done:<18} {late}".rstrip()
+    for left in schedule.left:
+        yield f"{left.step}: {_(left.text) % left.values}"
+    yield f"{how}, {_('cost')} {schedule.cost.total}"
+
+
+def _moment(problem: Problem, slot: int) -> str:
+    if problem.start is None:
+        return _("hour %(n)s") % {"n": f"{slot / SLOTS_AN_HOUR:g}"}
+    return timezone.localtime(problem.start + timedelta(minutes=slot * SLOT_MIN)).strftime("%Y-%m-%d %H:%M")
+
+
+def _read_problem(path: Path) -> Problem:
+    text = path.read_text()
+    return read_plan(text)[0] if _is_plan(text) else read_problem(text)
+
+
+def _read_plan(path: Path, problem: Path | None) -> tuple[Problem, Schedule]:
+    """A plan, with the problem that it carries or the one that is named."""
+    carried, schedule = read_plan(path.read_text())
+    return (_read_problem(problem) if problem else carried), schedule
+
+
+def _is_plan(text: str) -> bool:
+    try:
+        value = json.loads(text)
+    except json.JSONDecodeError:
+        return False
+    return isinstance(value, dict) and value.get("ribband") == "plan"
+
+
+def _said(error: Exception) -> str:
+    if isinstance(error, PlannerError):
+        return f"{error.field}: {_(error.message)}" if error.field else _(error.message)
+    return str(error)

@@ -1,0 +1,80 @@
+"""Planning the shop anew: at once by rule, then bettered for the seconds that the shop gives it."""
+
+from dataclasses import replace
+from datetime import datetime
+
+from shop.models import Job
+from stages.models import How
+from stages.planner.cost import cost_of
+from stages.planner.listplan import list_plan
+from stages.planner.problem import Problem
+from stages.planner.schedule import Schedule
+from stages.planner.screen import screen
+from stages.queries.planning.told import told_by_plan
+from stages.queries.plans import held_plan, newest_plan
+from stages.queries.problem import digest_of, the_problem
+from stages.queries.world import Around, around
+from stages.services.planning import JOB, Made, ask_for_plan, keep
+
+
+def plan_again(*, now: datetime, seconds: float | None = None) -> Made | None:
+    """Make the shop's plan anew; the caller keeps it.
+
+    The very first plan of a shop is kept as soon as a rule has made it, so that there is one to look at.
+
+    Parameters
+    ----------
+    now : datetime
+        The moment, aware.
+    seconds : float, optional
+        How long to better it; as long as the shop says unless given.
+
+    Returns
+    -------
+    Made or None
+        None where the shop stands as it did when the plan that holds was made, and where another plan is being made:
+        then this one is asked for again.
+    """
+    if _another_is_made(now):
+        ask_for_plan()
+        return None
+    shop, held = around(), newest_plan()
+    problem = the_problem(shop, now, held_plan())
+    if held and held.digest == digest_of(problem):
+        return None
+    return _plan(shop, problem, now, seconds, begin=held is None)
+
+
+def plan_of(shop: Around, *, now: datetime, seconds: float | None = None) -> Made:
+    """Make the shop's plan anew whether it changed or not; as `plan_again` otherwise."""
+    return _plan(shop, the_problem(shop, now, held_plan()), now, seconds, begin=False)
+
+
+def _plan(shop: Around, problem: Problem, now: datetime, seconds: float | None, *, begin: bool) -> Made:
+    first = at_once(problem)
+    if begin:
+        keep(_made(shop, problem, first, How.LIST, now))
+    better = bettered(problem, first, shop.setup.shop.plan_seconds if seconds is None else seconds)
+    return _made(shop, problem, better, How.IMPROVED if better is not first else How.LIST, now)
+
+
+def at_once(problem: Problem) -> Schedule:
+    """A plan by the best rule, of what can be placed; the rest is left out with its reason."""
+    screened = screen(problem)
+    plan = list_plan(screened.problem)
+    return replace(plan, left=(*screened.left, *plan.left), cost=cost_of(problem, plan.placed))
+
+
+def bettered(problem: Problem, schedule: Schedule, seconds: float) -> Schedule:
+    """The best plan that is found within so many seconds; the one given where none is better."""
+    return schedule
+
+
+def _made(shop: Around, problem: Problem, schedule: Schedule, how: How, now: datetime) -> Made:
+    told = told_by_plan(problem, schedule, shop.world.zone_info)
+    return Made(problem=problem, schedule=schedule, how=how, now=now, told=told)
+
+
+def _another_is_made(now: datetime) -> bool:
+    """Whether another worker is at a plan; this one's own job is counted along."""
+    return Job.objects.filter(name=JOB, state=Job.State.CLAIMED, lease_until__gt=now).count() > 1

@@ -1,0 +1,81 @@
+"""`manage.py plan`: the shop's plan, a file's, and whether a plan holds."""
+
+import io
+import json
+from pathlib import Path
+
+import pytest
+from django.core.management import CommandError, call_command
+
+from stages.models import Plan
+from stages.planner.fileformat import read_plan, write_problem
+from stages.planner.verify import verify
+from tests.factories import a_hull, a_shop, the_shop_owner
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture(autouse=True)
+def _shop() -> None:
+    a_shop()
+    the_shop_owner()
+    a_hull()
+
+
+def plan(**options: object) -> str:
+    """What the command says."""
+    out = io.StringIO()
+    call_command("plan", stdout=out, **options)
+    return out.getvalue()
+
+
+def test_it_plans_the_shop_and_keeps_the_plan() -> None:
+    said = plan(seconds=0.0)
+    assert said.startswith("H-1")
+    assert Plan.objects.count() == 1
+
+
+def test_as_json_it_carries_its_problem_and_is_checked_by_itself(tmp_path: Path) -> None:
+    file = tmp_path / "plan.json"
+    file.write_text(plan(seconds=0.0, json=True))
+    assert verify(*read_plan(file.read_text())) == ()
+    assert "keep every constraint" in plan(check=file)
+
+
+def test_a_problem_is_planned_out_of_its_file_without_touching_the_shop(tmp_path: Path) -> None:
+    problem, _schedule = read_plan(plan(seconds=0.0, json=True))
+    Plan.objects.all().delete()
+    file = tmp_path / "problem.json"
+    file.write_text(write_problem(problem))
+    made = read_plan(plan(problem=file, json=True))
+    assert verify(*made) == ()
+    assert not Plan.objects.exists()
+
+
+def test_a_plan_that_breaks_a_constraint_is_refused_with_what_it_breaks(tmp_path: Path) -> None:
+    value = json.loads(plan(seconds=0.0, json=True))
+    first = next(placed for placed in value["placed"] if placed["step"] == "H-1/hand_over")
+    for name in ("start", "hands_end", "ready"):
+        first[name] -= 400
+    for sitting in first["sittings"]:
+        sitting["start"] -= 400
+        sitting["end"] -= 400
+    file = tmp_path / "plan.json"
+    file.write_text(json.dumps(value))
+    with pytest.raises(CommandError, match="H-1/final -> H-1/hand_over"):
+        plan(check=file)
+
+
+@pytest.mark.parametrize(
+    ("text", "said"), [("no json", "no JSON"), ("{}", "no planning problem"), ('{"ribband": "plan"}', "")]
+)
+def test_what_is_no_plan_is_refused_in_words(tmp_path: Path, text: str, said: str) -> None:
+    file = tmp_path / "plan.json"
+    file.write_text(text)
+    with pytest.raises(CommandError, match=said):
+        plan(check=file)
+
+
+def test_a_file_that_is_not_there_is_said(tmp_path: Path) -> None:
+    with pytest.raises(CommandError, match="No such file"):
+        plan(problem=tmp_path / "gone.json")

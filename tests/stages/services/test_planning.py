@@ -1,0 +1,125 @@
+"""Plans are asked for by whatever changes the shop, made in the background, and kept with what moved."""
+
+from dataclasses import replace
+from datetime import date, timedelta
+
+import pytest
+from django.utils import timezone
+
+from hulls.models import Hull
+from shop.jobs.run import run_job
+from shop.models import Job, Shop, Station
+from stages.models import How, HullDates, Plan
+from stages.planner.verify import verify
+from stages.queries.planning.told import Told, Why
+from stages.queries.plans import held_plan
+from stages.queries.world import around
+from stages.services import notes
+from stages.services.planning import ALERT, JOB, PLANS_STAY, Made, keep
+from stages.services.replanning import plan_again, plan_of
+from tests.factories import a_hull, a_shop, hand, the_shop_owner
+
+pytestmark = pytest.mark.django_db
+
+NOW = timezone.now()
+
+
+@pytest.fixture
+def hull() -> Hull:
+    a_shop()
+    the_shop_owner()
+    return a_hull(promised_on=NOW.date() + timedelta(days=90))
+
+
+def run_the_plan() -> None:
+    """Do the job that waits, as a worker does once it is due."""
+    Job.objects.filter(name=JOB, state=Job.State.WAITING).update(due_at=timezone.now())
+    run_job(key=Job.objects.get(name=JOB, state=Job.State.WAITING).key)
+
+
+def made(told: dict[str, Told], days: int = 0) -> Made:
+    """A plan that tells what a test wants told."""
+    whole = plan_of(around(), now=NOW, seconds=0)
+    return replace(whole, told=told, now=NOW + timedelta(days=days))
+
+
+def told(likely: date, chance_pct: float | None = None, *why: Why) -> Told:
+    """What a forecast tells of a hull."""
+    return Told(early=likely, likely=likely, late=likely, suggested=likely, chance_pct=chance_pct, why=why)
+
+
+def test_whatever_changes_asks_for_one_plan(hull: Hull) -> None:
+    assert Job.objects.filter(name=JOB).count() == 1  # the set-up and the arrival came to one
+    notes.write_note(hull_id=hull.pk, text="Came with a paddle.", hand=hand())
+    Station.objects.all()[0].save()
+    assert Job.objects.filter(name=JOB, state=Job.State.WAITING).count() == 1
+    run_the_plan()
+    assert Plan.objects.exists()
+    notes.write_note(hull_id=hull.pk, text="And with a pole.", hand=hand())
+    assert Job.objects.filter(name=JOB, state=Job.State.WAITING).count() == 1
+
+
+def test_the_plan_that_is_kept_holds_and_tells_of_each_hull(hull: Hull) -> None:
+    Shop.objects.update(plan_seconds=0)
+    run_the_plan()
+    held = held_plan()
+    assert held is not None
+    assert verify(*held) == ()
+    dates = HullDates.objects.get(hull=hull)
+    assert dates.early_on <= dates.likely_on <= dates.late_on
+    assert dates.promised_on == hull.promised_on
+
+
+def test_a_shop_that_did_not_change_is_not_planned_anew(hull: Hull) -> None:
+    first = plan_again(now=NOW, seconds=0)
+    assert first is not None
+    keep(first)
+    assert plan_again(now=NOW, seconds=0) is None
+    notes.write_survey(hull_id=hull.pk, counts={"ribs": 9}, conditions={}, hand=hand())
+    assert plan_again(now=NOW, seconds=0) is not None
+
+
+def test_while_one_plan_is_made_another_waits_its_turn(hull: Hull) -> None:
+    for key in ("one", "two"):
+        Job.objects.create(
+            key=key, name=JOB, state=Job.State.CLAIMED, due_at=NOW, lease_until=timezone.now() + timedelta(minutes=1)
+        )
+    Job.objects.filter(state=Job.State.WAITING).delete()
+    assert plan_again(now=timezone.now()) is None
+    assert Job.objects.filter(name=JOB, state=Job.State.WAITING).count() == 1
+
+
+def test_what_moved_is_kept_with_why_and_what_did_not_move_is_not_written_again(hull: Hull) -> None:
+    why = Why(text="%(what)s is still soft.", values={"what": "The filler"})
+    keep(made({"H-1": told(date(2030, 5, 6))}))
+    keep(made({"H-1": told(date(2030, 5, 6))}, days=1))
+    assert HullDates.objects.filter(hull=hull).count() == 1
+    plan = keep(made({"H-1": told(date(2030, 5, 8), None, why)}, days=2))
+    assert plan.moved == [
+        {
+            "tag": "H-1",
+            "was": "2030-05-06",
+            "now": "2030-05-08",
+            "why": [{"text": "%(what)s is still soft.", "values": {"what": "The filler"}}],
+        }
+    ]
+    assert HullDates.objects.filter(hull=hull).count() == 2
+
+
+def test_plans_of_weeks_ago_go_and_their_dates_stay(hull: Hull) -> None:
+    keep(made({"H-1": told(date(2030, 5, 6))}))
+    keep(made({"H-1": told(date(2030, 5, 9))}, days=PLANS_STAY.days + 1))
+    assert Plan.objects.count() == 1
+    assert HullDates.objects.count() == 2
+
+
+def test_a_promise_whose_chance_falls_under_the_limit_is_told_once(hull: Hull) -> None:
+    Shop.objects.update(promise_limit_pct=50, alert_by_letter=True)
+    for day, chance_pct in enumerate((80.0, 50.0, 49.0, 20.0)):
+        keep(made({"H-1": told(date(2030, 5, 6), chance_pct)}, days=day))
+    falls = HullDates.objects.get(chance_pct=49.0)
+    assert [job.payload for job in Job.objects.filter(name=ALERT)] == [{"dates": [falls.pk]}]
+
+
+def test_a_plan_by_rule_alone_says_so(hull: Hull) -> None:
+    assert plan_of(around(), now=NOW, seconds=0).how is How.LIST
