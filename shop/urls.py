@@ -21,6 +21,7 @@ urlpatterns = [
     path("", include("shop.urls_people")),
     path("", include("shop.urls_api")),
     path("", include("shop.urls_sensors")),
+    path("", include("shop.urls_hours")),
     path("admin/", site.urls),
     path("healthz", healthz, name="healthz"),
 ]

@@ -42,7 +42,7 @@ class CrewAdmin(UserAdmin):  # type: ignore[type-arg]  # it takes no parameter w
     fieldsets = (
         (None, {"fields": ("username", "password")}),
         (_("Person"), {"fields": ("first_name", "last_name", "email")}),
-        (_("What this log-in may do"), {"fields": ("role", "is_active")}),
+        (_("What this log-in may do"), {"fields": ("role", "is_active", "at_bench")}),
         (_("Since when"), {"fields": ("last_login", "date_joined")}),
     )
     add_fieldsets = ((None, {"classes": ("wide",), "fields": ("username", "role", "password1", "password2")}),)

@@ -1,7 +1,6 @@
 """When people are in the shop and what they can do: hours of the week, days off, closing days, skills."""
 
 from datetime import time
-from typing import Any
 
 from django.core.exceptions import ValidationError
 from django.db import models
@@ -9,8 +8,6 @@ from django.utils.translation import gettext_lazy as _
 
 from shop.models.letters import Weekday
 from shop.models.people import CrewMember
-
-MAY_BE_EMPTY: Any = {"null": True, "blank": True}
 
 
 class Skill(models.Model):
@@ -42,10 +39,10 @@ class WorkDay(models.Model):
 
     person = models.ForeignKey(CrewMember, models.CASCADE, related_name="work_days", verbose_name=_("person"))
     weekday = models.PositiveSmallIntegerField(_("day"), choices=Weekday)
-    starts = models.TimeField(_("from"), **MAY_BE_EMPTY)
-    ends = models.TimeField(_("until"), **MAY_BE_EMPTY)
-    break_starts = models.TimeField(_("break from"), **MAY_BE_EMPTY)
-    break_ends = models.TimeField(_("break until"), **MAY_BE_EMPTY)
+    starts = models.TimeField(_("from"), null=True, blank=True)
+    ends = models.TimeField(_("until"), null=True, blank=True)
+    break_starts = models.TimeField(_("break from"), null=True, blank=True)
+    break_ends = models.TimeField(_("break until"), null=True, blank=True)
 
     class Meta:
         verbose_name = _("day of work")

@@ -47,6 +47,12 @@ TABLE = {
     "sensors/<int:pk>/": Row("/sensors/1/", OWNER, OWNER),
     "sensors/<int:pk>/token/": Row("/sensors/1/token/", NONE, OWNER),
     "sensors/<int:pk>/withdraw/": Row("/sensors/1/withdraw/", NONE, OWNER),
+    "hours/": Row("/hours/", CREW),
+    "hours/closing/": Row("/hours/closing/", NONE, OWNER),
+    "hours/<int:pk>/": Row("/hours/1/", OWNER, OWNER),  # and whose hours they are
+    "hours/<int:pk>/off/": Row("/hours/1/off/", NONE, OWNER),  # the same
+    "hours/off/<int:pk>/remove/": Row("/hours/off/1/remove/", NONE, CREW),
+    "hours/holidays/<str:day>/": Row("/hours/holidays/2026-12-25/", NONE, OWNER),
     "api/readings": Row("/api/readings", NONE, ALL),  # by the sensor's own token; no log-in opens it
     "api/readings/add": Row("/api/readings/add", ALL),  # the same, in the address
     "api/openapi.json": Row("/api/openapi.json", ALL),
