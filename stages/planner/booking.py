@@ -1,13 +1,13 @@
 """A step gets its place: hands and room are taken, and what it costs is counted."""
 
 from stages.planner.arrays import DRYING, HANDS, NEVER, Arrays, Ints, Record
-from stages.planner.compiled import compiled
+from stages.planner.compiled import part
 from stages.planner.room import fill, take
 from stages.planner.state import PLACED, State
 from stages.planner.timegrid import SLOTS_A_DAY
 
 
-@compiled
+@part
 def commit(a: Arrays, s: State, v: int, lengths: Ints) -> None:
     """Take the hands and places where a step now lies, and count what it costs."""
     step, place = a.steps[v], s.places[v]
@@ -27,12 +27,12 @@ def commit(a: Arrays, s: State, v: int, lengths: Ints) -> None:
     _count(a, s, v)
 
 
-@compiled
+@part
 def _book(s: State, p: int, start: int, length: int) -> None:
     s.free_n[p] = take(s.free_first[p], s.free_last[p], s.free_n[p], start, start + length)
 
 
-@compiled
+@part
 def _count(a: Arrays, s: State, v: int) -> None:
     """Add what a step's place costs: what its boat can no longer avoid, its sanding, what it moves."""
     step, place = a.steps[v], s.places[v]
@@ -52,7 +52,7 @@ def _count(a: Arrays, s: State, v: int) -> None:
         s.totals[0] += a.weights[2] * _moved(a, s, step, place)
 
 
-@compiled
+@part
 def _moved(a: Arrays, s: State, step: Record, place: Record) -> int:
     """Slots by which the sittings of a step moved since the plan before, a day's at most each."""
     moved = 0

@@ -35,6 +35,12 @@ def compiled(function: Callable[P, R]) -> Callable[P, R]:
     return made
 
 
+def part(function: Callable[P, R]) -> Callable[P, R]:
+    """Compile a function that makes no arrays, as a part of those that call it: nothing is passed on or counted."""
+    made: Callable[P, R] = numba.njit(cache=_kept(), error_model="numpy", forceinline=True, _nrt=False)(function)  # type: ignore[call-overload]
+    return made
+
+
 @cache
 def _kept() -> bool:
     folder = _folder()
@@ -64,6 +70,6 @@ def _digest() -> str:
     digest = hashlib.sha256()
     for path in sorted(_HERE.glob("*.py")):
         text = path.read_bytes()
-        if b"@compiled" in text:
+        if b"@compiled" in text or b"@part" in text:
             digest.update(text)
     return f"compiled-{digest.hexdigest()[:16]}"

@@ -3,22 +3,26 @@
 import numpy as np
 
 from stages.planner.arrays import NEVER, Flags, Ints, Record, Records
-from stages.planner.compiled import compiled
+from stages.planner.compiled import part
 
 
-@compiled
 def untie(steps: Records, links: Records, outs: Ints) -> Ints:
     """An order of the steps that keeps the links; a ring is untied where a link in it lets the step after come first.
 
     A link with a least below zero, or none, says no more than "not much later": it does not have to be placed along.
     Steps in a ring that nothing unties come last. Counts each step's links that bind in ``waits_for``.
     """
-    n = len(steps)
-    order = np.empty(n, np.int64)
-    count = 0
+    order, waits = np.empty((2, len(steps)), np.int64)
+    _untie(steps, links, outs, waits, np.zeros(len(steps), np.bool_), order)
+    return order
+
+
+@part
+def _untie(steps: Records, links: Records, outs: Ints, waits: Ints, seen: Flags, order: Ints) -> None:
+    n, count = len(steps), 0
     _count_waits(steps, links)
-    waits = steps["waits_for"].copy()
-    seen = np.zeros(n, np.bool_)
+    for v in range(n):
+        waits[v] = steps[v]["waits_for"]
     for v in range(n):
         if waits[v] == 0 and not seen[v]:
             count = _follow(steps, links, outs, waits, seen, order, count, v)
@@ -36,17 +40,16 @@ def untie(steps: Records, links: Records, outs: Ints) -> Ints:
         if not seen[v]:
             order[count] = v
             count += 1
-    return order
 
 
-@compiled
+@part
 def _loose(link: Record, loosest: int) -> bool:
     if loosest == 0:
         return bool(link["least"] < 0 or link["least"] == NEVER)
     return bool(link["least"] == 0)
 
 
-@compiled
+@part
 def _count_waits(steps: Records, links: Records) -> None:
     for v in range(len(steps)):
         steps[v]["waits_for"] = 0
@@ -55,7 +58,7 @@ def _count_waits(steps: Records, links: Records) -> None:
             steps[links[at]["after"]]["waits_for"] += 1
 
 
-@compiled
+@part
 def _follow(
     steps: Records, links: Records, outs: Ints, waits: Ints, seen: Flags, order: Ints, count: int, v: int
 ) -> int:
@@ -78,7 +81,7 @@ def _follow(
     return count
 
 
-@compiled
+@part
 def measure_tails(steps: Records, links: Records, outs: Ints, lengths: Ints, dries: Ints, order: Ints) -> None:
     """Write each step's ``tail``: the fewest slots from its being ready until all that follow it on its boat are."""
     for back in range(len(order) - 1, -1, -1):
@@ -94,7 +97,7 @@ def measure_tails(steps: Records, links: Records, outs: Ints, lengths: Ints, dri
         steps[v]["tail"] = longest
 
 
-@compiled
+@part
 def work_of(step: Record, lengths: Ints) -> int:
     """All hands-on slots of a step."""
     total = 0
@@ -103,7 +106,6 @@ def work_of(step: Record, lengths: Ints) -> int:
     return total
 
 
-@compiled
 def by_rank(steps: Records, links: Records, outs: Ints, rank: Ints, chained: bool) -> Ints:
     """The order that takes, of all steps whose turn may come, the one of the lowest rank; those under way first.
 
@@ -114,18 +116,18 @@ def by_rank(steps: Records, links: Records, outs: Ints, rank: Ints, chained: boo
     chained : bool
         Whether a coat with a recoat window comes right behind the one before.
     """
-    n = len(steps)
-    order = np.empty(n, np.int64)
-    waits = steps["waits_for"].copy()
-    heap = np.empty(n, np.int64)
-    keys = rank.copy()
-    lowest = 0
-    for v in range(n):
-        lowest = min(lowest, rank[v])
-    for v in range(n):
-        if steps[v]["fact"]:
-            keys[v] = lowest - 1
-    size = 0
+    order, heap = np.empty((2, len(steps)), np.int64)
+    at_once = int(rank.min(initial=0)) - 1
+    keys = np.where(steps["fact"] == 1, at_once - 1, rank)
+    _by_rank(steps, links, outs, keys, at_once if chained else NEVER, steps["waits_for"].copy(), heap, order)
+    return order
+
+
+@part
+def _by_rank(
+    steps: Records, links: Records, outs: Ints, keys: Ints, at_once: int, waits: Ints, heap: Ints, order: Ints
+) -> None:
+    n, size = len(steps), 0
     for v in range(n):
         if waits[v] == 0:
             size = _push(heap, size, keys, v)
@@ -142,28 +144,21 @@ def by_rank(steps: Records, links: Records, outs: Ints, rank: Ints, chained: boo
                 after = link["after"]
                 waits[after] -= 1
                 if waits[after] == 0:
-                    if chained and link["most"] != NEVER:
-                        keys[after] = lowest - 1
+                    if at_once != NEVER and link["most"] != NEVER:
+                        keys[after] = at_once
                     size = _push(heap, size, keys, after)
-    return _rest(steps, waits, order, count)
-
-
-@compiled
-def _rest(steps: Records, waits: Ints, order: Ints, count: int) -> Ints:
-    """Steps in a ring that nothing unties come last: whoever schedules leaves them out."""
-    for v in range(len(steps)):
+    for v in range(n):  # in a ring that nothing unties: left out by whoever schedules
         if waits[v] > 0:
             order[count] = v
             count += 1
-    return order
 
 
-@compiled
+@part
 def _before(keys: Ints, a: int, b: int) -> bool:
     return bool(keys[a] < keys[b] or (keys[a] == keys[b] and a < b))
 
 
-@compiled
+@part
 def _push(heap: Ints, size: int, keys: Ints, v: int) -> int:
     at = size
     while at > 0 and _before(keys, v, heap[(at - 1) >> 1]):
@@ -173,7 +168,7 @@ def _push(heap: Ints, size: int, keys: Ints, v: int) -> int:
     return size + 1
 
 
-@compiled
+@part
 def _pop(heap: Ints, size: int, keys: Ints) -> int:
     size -= 1
     v = heap[size]

@@ -1,11 +1,11 @@
 """What the links say of one step, given those that have their places."""
 
 from stages.planner.arrays import NEVER, Arrays, Ints, Record
-from stages.planner.compiled import compiled
+from stages.planner.compiled import part
 from stages.planner.state import LEFT, OPEN, PLACED, State, moment
 
 
-@compiled
+@part
 def behind(a: Arrays, s: State, v: int) -> int:
     """A step that this one is bound to and that has no place; -1 where there is none."""
     step = a.steps[v]
@@ -18,7 +18,7 @@ def behind(a: Arrays, s: State, v: int) -> int:
     return -1
 
 
-@compiled
+@part
 def soonest(a: Arrays, s: State, v: int, dries: Ints) -> tuple[int, int]:
     """Lower bounds of a step's start and of the end of its last sitting."""
     step = a.steps[v]
@@ -41,7 +41,7 @@ def soonest(a: Arrays, s: State, v: int, dries: Ints) -> tuple[int, int]:
     return start, end
 
 
-@compiled
+@part
 def sanding(a: Arrays, s: State, v: int) -> int:
     """The longest sanding that a missed window asks of a step where it now lies; 0 where it misses none."""
     longest = 0
@@ -53,13 +53,13 @@ def sanding(a: Arrays, s: State, v: int) -> int:
     return longest
 
 
-@compiled
+@part
 def _over(s: State, v: int, link: Record) -> bool:
     """Whether a step lies beyond the most of a link into it."""
     return bool(s.places[v]["coat"] > moment(s.places[link["before"]], link["since"]) + link["most"])
 
 
-@compiled
+@part
 def missed(a: Arrays, s: State, v: int) -> int:
     """A link whose hard lag the step misses where it now lies; -1 where it misses none."""
     step, place = a.steps[v], s.places[v]
@@ -77,7 +77,7 @@ def missed(a: Arrays, s: State, v: int) -> int:
     return -1
 
 
-@compiled
+@part
 def put_off(a: Arrays, s: State, v: int, missed: int) -> bool:
     """Have what a step's hard lag binds it to come later by what the lag misses; False where it is under way."""
     link = a.links[missed]

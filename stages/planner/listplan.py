@@ -1,5 +1,6 @@
 """The plan that always comes, at once: every priority rule is tried, and the best schedule stands."""
 
+from dataclasses import replace
 from typing import NamedTuple
 
 from stages.planner.arrays import UNBOUNDED, Arrays, Ints
@@ -7,6 +8,7 @@ from stages.planner.decode import order_by, schedule_of
 from stages.planner.problem import Problem
 from stages.planner.rules import ranks
 from stages.planner.schedule import Schedule
+from stages.planner.screen import screen
 
 
 class Best(NamedTuple):
@@ -30,8 +32,10 @@ def list_plan(problem: Problem) -> Schedule:
     Schedule
         Of all that can be placed; the rest is in ``left`` with the reason.
     """
-    arrays = Arrays.of(problem)
-    return schedule_of(problem, arrays, best_rule(arrays).order)
+    screened = screen(problem)
+    arrays = Arrays.of(screened.problem)
+    plan = schedule_of(screened.problem, arrays, best_rule(arrays).order)
+    return replace(plan, left=screened.left + plan.left)
 
 
 def best_rule(arrays: Arrays) -> Best:

@@ -5,10 +5,10 @@ a person is free in each [``first[i]``, ``last[i]``).
 """
 
 from stages.planner.arrays import NEVER, Ints
-from stages.planner.compiled import compiled
+from stages.planner.compiled import part
 
 
-@compiled
+@part
 def find(row: Ints, count: int, value: int) -> int:
     """How many of the sorted row's first ``count`` are at or below a value."""
     low, high = 0, count
@@ -21,7 +21,7 @@ def find(row: Ints, count: int, value: int) -> int:
     return low
 
 
-@compiled
+@part
 def full_until(times: Ints, levels: Ints, count: int, start: int, end: int, most: int) -> int:
     """The end of the last stretch of [start, end) in which more than ``most`` are taken; -NEVER where there is none."""
     if end <= start:
@@ -38,7 +38,7 @@ def full_until(times: Ints, levels: Ints, count: int, start: int, end: int, most
     return int(times[at]) if at < count else NEVER
 
 
-@compiled
+@part
 def fill(times: Ints, levels: Ints, count: int, start: int, end: int, amount: int) -> int:
     """Take ``amount`` in [start, end); how many moments the profile then has."""
     if end <= start:
@@ -50,7 +50,7 @@ def fill(times: Ints, levels: Ints, count: int, start: int, end: int, amount: in
     return count
 
 
-@compiled
+@part
 def _cut(times: Ints, levels: Ints, count: int, moment: int) -> tuple[int, int]:
     """The place of a moment in the profile, made where it has none, and how many the profile then has."""
     at = find(times, count, moment)
@@ -64,7 +64,7 @@ def _cut(times: Ints, levels: Ints, count: int, moment: int) -> tuple[int, int]:
     return at, count + 1
 
 
-@compiled
+@part
 def gap(first: Ints, last: Ints, count: int, start: int, length: int) -> int:
     """The first slot at or after ``start`` from which ``length`` slots lie in one gap; NEVER where there is none."""
     at = find(last, count, start + length - 1)
@@ -77,7 +77,7 @@ def gap(first: Ints, last: Ints, count: int, start: int, length: int) -> int:
     return NEVER
 
 
-@compiled
+@part
 def take(first: Ints, last: Ints, count: int, start: int, end: int) -> int:
     """Take [start, end) out of the gap that holds it; how many gaps there are then."""
     at = find(last, count, end - 1)

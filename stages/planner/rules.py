@@ -80,7 +80,9 @@ def _stretch(arrays: Arrays) -> float:
 def _urgency(figures: Figures, length: Floats, look_ahead: float) -> Floats:
     """Apparent urgency (Vepsalainen and Morton 1987): weight for work, less the more slack there is."""
     slack = np.maximum(figures.due - length, 0.0)
-    return -np.log(figures.weight / figures.work) + slack / (look_ahead * max(1.0, float(figures.length.mean())))
+    return -np.log(figures.weight / figures.work) + slack / (
+        look_ahead * max(1.0, float(figures.length.sum()) / max(1, len(figures.length)))
+    )
 
 
 STEP_RULES: Mapping[str, Callable[[Figures], Floats]] = {

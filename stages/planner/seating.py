@@ -1,12 +1,12 @@
 """The soonest places for the sittings of one step: hands, weather and room at once."""
 
 from stages.planner.arrays import DRYING, HANDS, NEVER, Arrays, Ints, Record
-from stages.planner.compiled import compiled
+from stages.planner.compiled import part
 from stages.planner.room import full_until, gap
 from stages.planner.state import NO_HOURS, NO_ROOM, State, leave
 
 
-@compiled
+@part
 def settle(a: Arrays, s: State, v: int, start: int, end: int, lengths: Ints, dries: Ints) -> bool:
     """Find the soonest sittings for which there is room; leaves the step out where there are none."""
     step, place = a.steps[v], s.places[v]
@@ -37,7 +37,7 @@ def settle(a: Arrays, s: State, v: int, start: int, end: int, lengths: Ints, dri
             return True
 
 
-@compiled
+@part
 def _seat(a: Arrays, s: State, v: int, start: int, end: int, lengths: Ints) -> bool:
     """Seat somebody at each sitting from a slot on, the last not ending before another; False past the horizon."""
     step, place = a.steps[v], s.places[v]
@@ -69,7 +69,7 @@ def _seat(a: Arrays, s: State, v: int, start: int, end: int, lengths: Ints) -> b
     return bool(step["fact"] or place["start"] < a.horizon)
 
 
-@compiled
+@part
 def _frame(s: State, step: Record, place: Record, end: int) -> None:
     """Write where a seated step starts and where its hands end."""
     place["end"] = end
@@ -80,7 +80,7 @@ def _frame(s: State, step: Record, place: Record, end: int) -> None:
         place["start"] = step["since"]
 
 
-@compiled
+@part
 def _hands(a: Arrays, s: State, step: Record, start: int, length: int, before: int) -> tuple[int, int]:
     """Who can sit first from a slot on, and when: whoever sat before, else whoever can do least besides."""
     if step["skill"] < 0:
@@ -98,7 +98,7 @@ def _hands(a: Arrays, s: State, step: Record, start: int, length: int, before: i
     return who, soonest
 
 
-@compiled
+@part
 def _able(a: Arrays, skill: int, person: int) -> bool:
     able = False
     for at in range(a.skill_at[skill], a.skill_at[skill + 1]):
@@ -106,7 +106,7 @@ def _able(a: Arrays, skill: int, person: int) -> bool:
     return able
 
 
-@compiled
+@part
 def _dry(a: Arrays, weather: int, start: int, length: int) -> int:
     """The first slot from which the weather allows a sitting."""
     if weather < 0:
@@ -114,7 +114,7 @@ def _dry(a: Arrays, weather: int, start: int, length: int) -> int:
     return int(gap(a.dry_first[weather], a.dry_last[weather], a.dry_n[weather], start, length))
 
 
-@compiled
+@part
 def _free(a: Arrays, s: State, p: int, weather: int, start: int, length: int) -> int:
     """The first slot from which a person is free, in weather that allows a sitting."""
     now = start

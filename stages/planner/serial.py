@@ -8,7 +8,7 @@ branch-and-bound, schedule-construction, and schedule-improvement procedures for
 
 from stages.planner.arrays import NEVER, Arrays, Ints
 from stages.planner.booking import commit
-from stages.planner.compiled import compiled
+from stages.planner.compiled import part
 from stages.planner.lags import behind, missed, put_off, sanding, soonest
 from stages.planner.seating import settle
 from stages.planner.state import BEHIND, OPEN, TOO_LATE, State, leave
@@ -16,7 +16,6 @@ from stages.planner.state import BEHIND, OPEN, TOO_LATE, State, leave
 REPAIRS = 300
 
 
-@compiled
 def run(a: Arrays, s: State, order: Ints, lengths: Ints, dries: Ints, bound: int) -> int:
     """Schedule all steps in an order that keeps the links.
 
@@ -38,17 +37,15 @@ def run(a: Arrays, s: State, order: Ints, lengths: Ints, dries: Ints, bound: int
     int
         The cost, `LEFT_OUT` for each step left out; something above ``bound`` where it stopped.
     """
-    for v in range(len(s.places)):
-        s.places[v]["soonest"] = 0
-        s.places[v]["soonest_end"] = 0
+    s.places["soonest"] = s.places["soonest_end"] = 0
     for repair in range(REPAIRS + 1):
         clear(a, s)
-        if go_on(a, s, order, 0, lengths, dries, bound, repair < REPAIRS):
+        if go_on(a, s, order, 0, len(order), lengths, dries, bound, repair < REPAIRS):
             break
     return int(s.totals[0])
 
 
-@compiled
+@part
 def clear(a: Arrays, s: State) -> None:
     """Nothing is placed, everybody is free."""
     for v in range(len(s.places)):
@@ -56,17 +53,23 @@ def clear(a: Arrays, s: State) -> None:
     for p in range(len(a.free_n)):
         count = a.free_n[p]
         s.free_n[p] = count
-        s.free_first[p, :count] = a.free_first[p, :count]
-        s.free_last[p, :count] = a.free_last[p, :count]
-    s.times_n[:] = 0
-    s.done[:] = -NEVER
-    s.totals[:] = 0
+        for at in range(count):
+            s.free_first[p, at] = a.free_first[p, at]
+            s.free_last[p, at] = a.free_last[p, at]
+    for r in range(len(s.times_n)):
+        s.times_n[r] = 0
+    for job in range(len(s.done)):
+        s.done[job] = -NEVER
+    for at in range(len(s.totals)):
+        s.totals[at] = 0
 
 
-@compiled
-def go_on(a: Arrays, s: State, order: Ints, first: int, lengths: Ints, dries: Ints, bound: int, repair: bool) -> bool:
-    """Place what comes from ``first`` on; False where a hard lag was missed, what came too early being put later."""
-    for at in range(first, len(order)):
+@part
+def go_on(
+    a: Arrays, s: State, order: Ints, first: int, last: int, lengths: Ints, dries: Ints, bound: int, repair: bool
+) -> bool:
+    """Place ``order[first:last]``; False where a hard lag was missed, and what came too early is put later."""
+    for at in range(first, last):
         if not place(a, s, order[at], lengths, dries, repair):
             return False
         if s.totals[0] > bound:
@@ -74,7 +77,7 @@ def go_on(a: Arrays, s: State, order: Ints, first: int, lengths: Ints, dries: In
     return True
 
 
-@compiled
+@part
 def place(a: Arrays, s: State, v: int, lengths: Ints, dries: Ints, repair: bool) -> bool:
     """Place one step as soon as it can be, or leave it out; False where something else has to come later for it."""
     before = behind(a, s, v)

@@ -5,7 +5,7 @@ from typing import NamedTuple
 import numpy as np
 
 from stages.planner.arrays import Arrays, Ints, Record, Records
-from stages.planner.compiled import compiled
+from stages.planner.compiled import part
 
 OPEN, PLACED, LEFT = 0, 1, 2
 NO_HOURS, NO_ROOM, TOO_LATE, BEHIND = 1, 2, 3, 4  # why a step is left out; `about` says which resource, link or step
@@ -58,7 +58,7 @@ class State(NamedTuple):
         )
 
 
-@compiled
+@part
 def leave(s: State, v: int, why: int, about: int) -> None:
     """Leave a step out."""
     s.places[v]["state"] = LEFT
@@ -68,7 +68,7 @@ def leave(s: State, v: int, why: int, about: int) -> None:
     s.totals[2] += 1
 
 
-@compiled
+@part
 def moment(place: Record, since: int) -> int:
     """The moment of a step from which a lag counts."""
     if since == 0:

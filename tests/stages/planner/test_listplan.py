@@ -77,10 +77,14 @@ def test_what_is_under_way_keeps_its_place_whatever_the_order() -> None:
 
 
 def test_what_finds_no_hours_before_the_end_is_left_out_and_what_follows_it_too() -> None:
-    problem = a_problem(a_step("long", 9), a_step("next", 1), links=(Link(before="long", after="next"),))
-    left = {one.step: str(one) for one in list_plan(problem).left}
-    assert "before the plan ends" in left["long"]
-    assert left["next"] == "It waits for “long”, which has no place in the plan."
+    # Asa's two days of 8 are full with the first two.
+    links = (Link(before="one", after="two"), Link(before="two", after="long"), Link(before="long", after="next"))
+    steps = (a_step("one", 8), a_step("two", 8), a_step("long", 8), a_step("next", 1))
+    left = {one.step: str(one) for one in list_plan(a_problem(*steps, links=links)).left}
+    assert left == {
+        "long": "Nobody who can do it is free for it, in hours and weather that allow it, before the plan ends.",
+        "next": "It waits for “long”, which has no place in the plan.",
+    }
 
 
 def test_of_two_who_can_do_it_the_one_who_can_do_less_besides_sits() -> None:

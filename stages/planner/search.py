@@ -1,0 +1,140 @@
+"""Simulated annealing over the order of the steps: whole boats, their first or last legs, and single steps are moved.
+
+After Kirkpatrick, Gelatt and Vecchi 1983 (Optimization by simulated annealing): a worse order is taken with a chance
+that falls as the search cools; when it is cold it begins again from the best, for twice as long. How much worse it may
+be is drawn before it is tried, so that a trial stops as soon as it must cost more.
+"""
+
+import math
+from random import Random
+
+import numpy as np
+
+from stages.planner import moves
+from stages.planner.arrays import NEVER, UNBOUNDED, Arrays, Ints
+from stages.planner.decode import order_by
+from stages.planner.state import State
+from stages.planner.walk import Walk
+
+HOT, COLD = 2e-3, 5e-5  # the mean of what a trial may cost more, as a share of the cost
+CYCLE = 1500  # rounds until it is cold, the first time
+
+
+class Search:
+    """One search: where it stands, the best so far, and how hot it is.
+
+    Parameters
+    ----------
+    arrays : Arrays
+        The problem.
+    order : ndarray
+        Where it begins: an order that keeps the links, what is under way first.
+    seed : int
+        The same seed, the same search.
+    """
+
+    def __init__(self, arrays: Arrays, order: Ints, seed: int) -> None:
+        self._arrays, self._random = arrays, Random(seed)
+        self._walk = Walk(arrays, order)
+        self.best, self.best_order = self._walk.cost, order.copy()
+        steps, links = arrays.steps, arrays.links
+        self._base = int(steps["fact"].sum())
+        self._job = steps["job"].copy()
+        self._boats = np.unique(self._job[steps["fact"] == 0])
+        self._crossing = bool((links["first"] & (self._job[links["before"]] != self._job[links["after"]])).any())
+        self._place, self._marked = np.zeros((2, len(order)), np.int64)
+        self._stand()
+        self._round, self._cycle = 0, CYCLE
+
+    def round(self) -> None:
+        """Try one order."""
+        if self._base >= len(self._place):
+            return
+        if self._round >= self._cycle:
+            self._begin_again()
+        self._round += 1
+        walk = self._walk
+        first = self._propose()
+        if first >= len(self._place):
+            return
+        heat = HOT * (COLD / HOT) ** (self._round / self._cycle)
+        bound = walk.cost - int(math.log(1.0 - self._random.random()) * heat * walk.cost)
+        cost = walk.attempt(first, bound)
+        if cost <= bound:
+            walk.accept()
+            self._stand()
+            if cost < self.best:
+                self.best, self.best_order = cost, walk.order.copy()
+
+    def _begin_again(self) -> None:
+        self._round, self._cycle = 0, 2 * self._cycle
+        self._walk.next_order[:] = self.best_order
+        self._walk.attempt(0, UNBOUNDED)
+        self._walk.accept()
+        self._stand()
+
+    def _stand(self) -> None:
+        """Where each step lies in the order, and how much each boat costs."""
+        self._place[self._walk.order] = np.arange(len(self._place))
+        late = _late(self._arrays, self._walk.state)[self._boats]
+        self._late = np.cumsum(late)
+
+    def _propose(self) -> int:
+        """Write the next order; the first place that changes."""
+        random, n = self._random, len(self._place)
+        by = int(math.exp(random.random() * math.log(max(2.0, (n - self._base) / 2))))
+        kind = random.random()
+        if kind < 0.5 and len(self._boats) > 1:
+            first = self._boat(by)
+        elif kind < 0.75:
+            first = self._legs(by)
+        else:
+            return self._step(by)
+        return self._mend(first) if self._crossing else first
+
+    def _boat(self, by: int) -> int:
+        """Shift a whole boat: one that is late forward, or any either way."""
+        random, n = self._random, len(self._place)
+        total = int(self._late[-1])
+        if total > 0 and random.random() < 0.5:
+            job, by = self._boats[np.searchsorted(self._late, random.randrange(total), "right")], -by
+        else:
+            job, by = self._boats[random.randrange(len(self._boats))], by if random.random() < 0.5 else -by
+        moves.mark(self._arrays, self._place, job, 0, n, self._marked)
+        return moves.shift(self._walk.order, self._marked, by, self._base, self._walk.next_order)
+
+    def _legs(self, by: int) -> int:
+        """Shift a boat's steps from some step on back, or those up to it forward."""
+        random, n = self._random, len(self._place)
+        at = random.randrange(self._base, n)
+        job = self._job[self._walk.order[at]]
+        first, last, by = (at, n, by) if random.random() < 0.5 else (0, at + 1, -by)
+        moves.mark(self._arrays, self._place, job, first, last, self._marked)
+        return moves.shift(self._walk.order, self._marked, by, self._base, self._walk.next_order)
+
+    def _step(self, by: int) -> int:
+        """Shift one step, as far as its links let it."""
+        random, walk = self._random, self._walk
+        at = random.randrange(self._base, len(self._place))
+        low, high = moves.span_of(self._arrays, self._place, walk.order[at], self._base)
+        to = min(max(at + (by if random.random() < 0.5 else -by), low), high)
+        return len(self._place) if to == at else moves.insert(walk.order, at, to, walk.next_order)
+
+    def _mend(self, first: int) -> int:
+        """Have steps that links between boats bind come after what they are bound to."""
+        walk, n = self._walk, len(self._place)
+        if first >= n:
+            return first
+        rank = np.empty(n, np.int64)
+        rank[walk.next_order] = np.arange(n)
+        walk.next_order[:] = order_by(self._arrays, rank, chained=False)
+        changed = np.flatnonzero(walk.next_order != walk.order)
+        return int(changed[0]) if len(changed) else n
+
+
+def _late(arrays: Arrays, state: State) -> Ints:
+    """What each boat costs that is late, or that weighs until it is done."""
+    jobs, done = arrays.jobs, np.maximum(state.done, 0)
+    tardy = np.where(jobs["due"] == NEVER, 0, jobs["weight"] * np.maximum(done - jobs["due"], 0))
+    costs: Ints = tardy + jobs["flow"] * done
+    return costs
