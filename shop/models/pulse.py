@@ -1,9 +1,12 @@
 """The pulse: stamps that change with every write, so that a screen can ask cheaply whether anything changed."""
 
-from typing import Self
+from collections.abc import Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
+from copy import copy
 from uuid import uuid4
 
-from django.db import models
+from django.db import models, transaction
 from django.db.models import F
 from django.utils.translation import gettext_lazy as _
 
@@ -38,8 +41,11 @@ class Pulse(models.Model):
         return self.beat
 
     @classmethod
-    def now(cls) -> Self:
+    def now(cls) -> "Pulse":
         """The stamps as they stand; fresh ones, which match nothing, before the first write."""
+        held = _held.get()
+        if held is not None:
+            return copy(held)
         return cls.objects.filter(pk=1).first() or cls()
 
     @classmethod
@@ -52,7 +58,11 @@ class Pulse(models.Model):
             fresh["air"] = new_stamp()
         if stores:
             fresh["stores"] = new_stamp()
-        cls.objects.update_or_create(pk=1, defaults=fresh)
+        held = _held.get()
+        if held is not None:
+            held._renew(fresh)
+        elif not cls.objects.filter(pk=1).update(**fresh):
+            cls.objects.update_or_create(pk=1, defaults=fresh)
 
     @classmethod
     def take_air_turn(cls) -> int:
@@ -60,6 +70,35 @@ class Pulse(models.Model):
 
         Whoever else takes a turn waits until this transaction ends, so that turns become visible in their order.
         """
+        held = _held.get()
+        if held is not None:
+            held._renew({"beat": new_stamp()})
+            held.air_turn += 1
+            return held.air_turn
         cls.objects.get_or_create(pk=1)
         cls.objects.filter(pk=1).update(beat=new_stamp(), air_turn=F("air_turn") + 1)
         return cls.objects.get(pk=1).air_turn
+
+    @classmethod
+    @contextmanager
+    def held(cls) -> Iterator[None]:
+        """Keep the stamps in hand for one long transaction of many writes, and write them down once, at its end.
+
+        Whoever else writes waits until then, as behind the first `bump` of any transaction.
+        """
+        with transaction.atomic():
+            cls.objects.get_or_create(pk=1)
+            pulse = cls.objects.select_for_update().get(pk=1)
+            token = _held.set(pulse)
+            try:
+                yield
+            finally:
+                _held.reset(token)
+            pulse.save()
+
+    def _renew(self, stamps: dict[str, str]) -> None:
+        for name, stamp in stamps.items():
+            setattr(self, name, stamp)
+
+
+_held: ContextVar[Pulse | None] = ContextVar("held pulse", default=None)

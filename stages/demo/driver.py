@@ -13,6 +13,7 @@ from zoneinfo import ZoneInfo
 from hulls.models import Hull
 from shop.models import CrewMember
 from stages.demo.cast import Boat
+from stages.demo.eyes import Eyes
 from stages.demo.homegoing import go_home
 from stages.demo.hours import after_work, next_open
 from stages.demo.money import say_yes, send_the_estimate
@@ -20,9 +21,8 @@ from stages.demo.payments import Till
 from stages.demo.stores import restock
 from stages.engine.assess import StageStatus, assess, headline
 from stages.engine.vocab import Action, Gate
-from stages.models import HullWork, StageState
-from stages.queries.work import in_work
-from stages.queries.world import around
+from stages.engine.work import Work
+from stages.models import StageState
 from stages.services import bench, notes
 from stages.services.orders import Guest, Hand, Outcome
 
@@ -46,6 +46,7 @@ class Driver:
     hulls: dict[str, Hull] = field(default_factory=dict)
     dice: random.Random = field(default_factory=lambda: random.Random(11))
     till: Till = field(default_factory=Till)
+    eyes: Eyes = field(default_factory=Eyes)
     _queue: list[tuple[datetime, int, Boat]] = field(default_factory=list)
     _order: Iterator[int] = field(default_factory=itertools.count)
 
@@ -74,8 +75,8 @@ class Driver:
                 self.take_on(boat, again)
 
     def _work_at(self, hull: Hull, boat: Boat, at: datetime) -> datetime | None:
-        row = HullWork.objects.select_related("hull__owner", "route").get(hull=hull)
-        head = headline(assess(in_work([row], around().world)[0].work, at))
+        work = self.eyes.look(hull)
+        head = headline(assess(work, at))
         if head is None or (head.spec.key == boat.holds_at and head.next is not Action.MOVE):
             return None
         if any(finding.rule == "wood" for finding in head.findings):
@@ -83,7 +84,7 @@ class Driver:
         if any(finding.rule == "approved" for finding in head.findings):
             return self._agree(hull, at)
         if any(finding.rule == "stores" and finding.refuses for finding in head.findings):
-            return self._buy(row, head, at)
+            return self._buy(work, head, at)
         if any(finding.rule == "paid" for finding in head.findings):
             return self.till.settle(hull, at, self.now)
         if not head.hands:
@@ -92,19 +93,20 @@ class Driver:
         done_at = after_work(at, hours, self.tz)
         if done_at > self.now:
             return None
-        outcome = self.step(hull, boat, head, done_at if head.next is not Action.START else at)
+        outcome = self.step(work, hull, boat, head, done_at if head.next is not Action.START else at)
+        self.eyes.follow(hull, outcome)
         return done_at if outcome.done else at + LOOK_AGAIN
 
     def _measure(self, hull: Hull, at: datetime) -> datetime:
         washed = StageState.objects.filter(work=hull.pk, stage="wash").values_list("finished_at", flat=True).first()
         days = (at - washed).total_seconds() / 86_400 if washed else 0.0
         moisture_pct = round(DRY_PCT + WET_PCT * math.exp(-days / DRIES_DAYS) + self.dice.gauss(0, 0.2), 1)
-        notes.record_moisture(hull_id=hull.pk, moisture_pct=moisture_pct, spot="planking amidships", hand=self.hand(at))
+        hand, spot = self.hand(at), "planking amidships"
+        self.eyes.follow(hull, notes.record_moisture(hull_id=hull.pk, moisture_pct=moisture_pct, spot=spot, hand=hand))
         return at + (SOON if moisture_pct <= DRIEST_LIMIT_PCT else MEASURE_AGAIN)
 
-    def _buy(self, row: HullWork, head: StageStatus, at: datetime) -> datetime:
+    def _buy(self, work: Work, head: StageStatus, at: datetime) -> datetime:
         """What a step lacks was ordered in time, and came in a few days before."""
-        work = in_work([row], around().world)[0].work
         product = work.product_for(head.spec)
         assert product is not None
         restock(work, product, head.spec, self.hand(at), f"L{self.dice.randrange(100, 999)}")
@@ -112,6 +114,7 @@ class Driver:
 
     def _agree(self, hull: Hull, at: datetime) -> datetime | None:
         """Work the estimate out and send it; most owners have thought it over by the next day."""
+        self.eyes.blink(hull)
         sent = send_the_estimate(hull, self.hand(at), at)
         thought_over = next_open(at + timedelta(hours=self.dice.uniform(3, 26)), self.tz)
         if thought_over >= self.now:
@@ -123,11 +126,11 @@ class Driver:
     def stock_up(self, boats: Iterable[Boat]) -> None:
         """What a boat lacks at the step that it was brought to has just come in."""
         for boat in boats:
-            row = HullWork.objects.select_related("hull__owner", "route").get(hull=self.hulls[boat.tag])
-            head = headline(assess(in_work([row], around().world)[0].work, self.now))
+            work = self.eyes.look(self.hulls[boat.tag])
+            head = headline(assess(work, self.now))
             held = head is not None and head.spec.key == boat.holds_at
             if head is not None and held and any(f.rule == "stores" and f.refuses for f in head.findings):
-                self._buy(row, head, self.now - SOON)
+                self._buy(work, head, self.now - SOON)
 
     def _hours(self, head: StageStatus) -> float:
         match head.next:
@@ -139,7 +142,7 @@ class Driver:
                 return SMALL_H if head.spec.coats else max(SMALL_H, head.hours)
         return SMALL_H
 
-    def step(self, hull: Hull, boat: Boat, head: StageStatus, at: datetime) -> Outcome:
+    def step(self, work: Work, hull: Hull, boat: Boat, head: StageStatus, at: datetime) -> Outcome:
         """Do what hands do next on a stage."""
         key, spec, hand = head.spec.key, head.spec, self.hand(at)
         wet = boat.lead and Gate.LEAD in spec.gates
@@ -150,11 +153,9 @@ class Driver:
             case Action.START:
                 return bench.start_stage(hull_id=hull.pk, stage=key, hand=hand, wet_method=wet)
             case Action.COAT:
-                product = around().world.usual_product(spec.product)
+                product = work.world.usual_product(spec.product)
                 assert product is not None
                 assert spec.surface is not None
-                row = HullWork.objects.select_related("hull__owner", "route").get(hull=hull)
-                work = in_work([row], around().world)[0].work
                 restock(work, product, spec, hand, f"L{self.dice.randrange(100, 999)}")
                 return bench.apply_coat(hull_id=hull.pk, stage=key, product=product.id, surface=spec.surface, hand=hand)
             case Action.SAND:

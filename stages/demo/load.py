@@ -4,13 +4,12 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
-from django.db import transaction
 from django.utils import timezone
 
 from hulls.lines import Taped
 from hulls.models import Hull, Owner
 from hulls.services.lines import record_lines
-from shop.models import CrewMember, Role, Shop, Station, Zone
+from shop.models import CrewMember, Pulse, Role, Shop, Station, Zone
 from shop.setup.shelves import load_products
 from stages.demo.cast import BOATS, PEOPLE, STATIONS, ZONES, Boat
 from stages.demo.driver import Driver
@@ -58,7 +57,7 @@ def load_demo(now: datetime | None = None) -> LogIns:
     if CrewMember.objects.exists():
         raise NotEmptyError("There is a shop in this database already.")
     now = now or timezone.now()
-    with transaction.atomic():
+    with Pulse.held():
         people = _set_up(now)
         crew = [person for person in people if person.role != Role.LOOK]
         driver = Driver(crew=crew, now=now, tz=ZoneInfo(TIME_ZONE), arrive=_arrive)

@@ -8,6 +8,8 @@ from shop.models import Zone
 from stages.engine.airlog import AirLog
 from stages.engine.projection import Projection
 
+Asked = tuple[float | None, float | None, tzinfo]  # the set-point of a zone, °C and %, and where its days begin
+
 
 def projection_of(log: AirLog, zone: Zone | None, zone_info: tzinfo) -> Projection:
     """What is expected in a zone after its last reading.
@@ -34,7 +36,7 @@ def projection_of(log: AirLog, zone: Zone | None, zone_info: tzinfo) -> Projecti
 class KeptAhead:
     """The logs with the air ahead, made anew for a zone alone whose readings or set-point changed."""
 
-    _made: dict[int, tuple[AirLog, Zone | None, tzinfo, AirLog]] = field(default_factory=dict)
+    _made: dict[int, tuple[AirLog, Asked, AirLog]] = field(default_factory=dict)
     _lock: Lock = field(default_factory=Lock)
 
     def of(self, logs: dict[int, AirLog], zones: dict[int, Zone], zone_info: tzinfo) -> dict[int, AirLog]:
@@ -43,9 +45,10 @@ class KeptAhead:
             return {key: self._one(key, log, zones.get(key), zone_info) for key, log in logs.items()}
 
     def _one(self, key: int, log: AirLog, zone: Zone | None, zone_info: tzinfo) -> AirLog:
+        asked = (zone.set_c, zone.set_rh_pct, zone_info) if zone else (None, None, zone_info)
         held = self._made.get(key)
-        if held and held[0] is log and held[1] is zone and held[2] == zone_info:
-            return held[3]
+        if held and held[0] is log and held[1] == asked:
+            return held[2]
         made = log.with_projection(projection_of(log, zone, zone_info))
-        self._made[key] = (log, zone, zone_info, made)
+        self._made[key] = (log, asked, made)
         return made

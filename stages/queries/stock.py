@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from datetime import date, timedelta
 from functools import lru_cache
 
-from django.db.models import F
+from django.db.models import F, QuerySet
 
 from shop.models import Lot, OrderLine, Product
 from stages.engine.stores import Can, Coming, Stock
@@ -33,15 +33,19 @@ def fresh_stock() -> dict[int, Stock]:
 def on_order() -> dict[int, tuple[Coming, ...]]:
     """By product, what is on order, also of what never came in before; the soonest first."""
     coming: dict[int, list[Coming]] = defaultdict(list)
-    for line in orders_open():
-        coming[line.pack.product_id].append(Coming(amount=float(line.to_come * line.pack.amount), on=line.expected_on))
+    lines = _open().values_list("pack__product", "packs", "received", "pack__amount", "expected_on")
+    for product, packs, received, amount, on in lines:
+        coming[product].append(Coming(amount=float((packs - received) * amount), on=on))
     return {pk: tuple(found) for pk, found in coming.items()}
 
 
 def orders_open() -> Iterable[OrderLine]:
     """Orders of which something is still to come, the soonest first."""
-    found = OrderLine.objects.filter(closed_at__isnull=True, received__lt=F("packs"))
-    return found.select_related("pack__product", "pack__supplier").order_by("expected_on", "pk")
+    return _open().select_related("pack__product", "pack__supplier")
+
+
+def _open() -> QuerySet[OrderLine]:
+    return OrderLine.objects.filter(closed_at__isnull=True, received__lt=F("packs")).order_by("expected_on", "pk")
 
 
 def engine_can(lot: Lot) -> Can:

@@ -3,6 +3,7 @@
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
+from uuid import UUID
 
 from hulls.models import Hull
 from hulls.sizes import sizes_of
@@ -13,6 +14,8 @@ from stages.engine.world import World
 from stages.models import CoatOn, Entry, HullWork, StageState
 from stages.projector import state_of
 from stages.queries.routes import engine_route
+
+_OF_A_LINE = ("number", "kind", "at", "stage", "by_id", "details", "client_id", "seal")
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,15 +63,31 @@ def work_of(row: HullWork, state: HullState, world: World) -> Work:
     )
 
 
+@dataclass(frozen=True, slots=True)
+class SealedLog:
+    """A hull's whole log as the engine reads it, the seal of its last line, and the line of each sender's number.
+
+    The engine's numbers are the lines' numbers.
+    """
+
+    entries: tuple[LogEntry, ...]
+    seal: str
+    sent: dict[UUID, int]
+
+
 def log_of(hull_id: int) -> tuple[LogEntry, ...]:
     """A hull's whole log as the engine reads it; its numbers are the lines' numbers."""
+    return sealed_log_of(hull_id).entries
+
+
+def sealed_log_of(hull_id: int) -> SealedLog:
+    """A hull's whole log with what a writer asks of it, in one query."""
+    entries, seal, sent = [], "", {}
     rows = Entry.objects.filter(hull_id=hull_id).order_by("number")
-    return tuple(
-        LogEntry(id=number, kind=EntryKind(kind), at=at, stage=stage, by=by, details=details)
-        for number, kind, at, stage, by, details in rows.values_list(
-            "number", "kind", "at", "stage", "by_id", "details"
-        )
-    )
+    for number, kind, at, stage, by, details, client_id, sealed in rows.values_list(*_OF_A_LINE):
+        entries.append(LogEntry(id=number, kind=EntryKind(kind), at=at, stage=stage, by=by, details=details))
+        sent[client_id], seal = number, sealed
+    return SealedLog(tuple(entries), seal, sent)
 
 
 def engine_entry(row: Entry) -> LogEntry:

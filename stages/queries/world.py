@@ -71,12 +71,35 @@ def around(*, pulse: Pulse | None = None, taken: dict[int, frozenset[int]] | Non
     pulse : Pulse, optional
         The stamps, where a request has read them already.
     taken : mapping of int to frozenset of int, optional
-        By station, the places where hulls stand; read from the database when it is not given.
+        By station, the places where hulls stand; read from the database when it is not given, once after each write.
     """
     pulse = pulse or Pulse.now()
+    if not pulse.pk or taken is not None:
+        return _read(pulse, taken_places() if taken is None else taken)
+    return _kept_around.under(pulse)
+
+
+@dataclass(slots=True)
+class KeptAround:
+    """What was read last; it serves until the next write, whoever writes."""
+
+    _last: Around | None = None
+
+    def under(self, pulse: Pulse) -> Around:
+        """Give the shop under these stamps."""
+        held = self._last
+        if held is None or held.pulse.beat != pulse.beat:
+            self._last = held = _read(pulse, taken_places())
+        return held
+
+
+_kept_around = KeptAround()
+
+
+def _read(pulse: Pulse, taken: dict[int, frozenset[int]]) -> Around:
     setup = setup_at(pulse)
     airs = _kept_air.under(pulse) if pulse.pk else fresh_airs()
-    seated_world = seated(setup.world, taken_places() if taken is None else taken)
+    seated_world = seated(setup.world, taken)
     air = _kept_ahead.of(airs.logs, setup.zones, setup.world.zone_info)
     stores = kept_stock(pulse.stores) if pulse.pk else fresh_stock()
     return Around(pulse, setup, replace(seated_world, air=air, dry_days=airs.dry_days, stores=stores))

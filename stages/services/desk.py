@@ -17,11 +17,12 @@ from stages.services.orders import Line, Outcome
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Desk:
-    """The hull that is written about: its locked row, its work as it stands, its log."""
+    """The hull that is written about: its locked row, its work as it stands, its log and the seal of its last line."""
 
     row: HullWork
     work: Work
     log: tuple[LogEntry, ...]
+    seal: str
 
     def last(self, kind: EntryKind, stage: str) -> LogEntry | None:
         """The last line in force of a kind about a stage."""

@@ -21,7 +21,7 @@ from stages.engine.state import HullState
 from stages.engine.vocab import Severity
 from stages.models import Entry, HullWork
 from stages.queries.routes import engine_route
-from stages.queries.work import log_of, work_of
+from stages.queries.work import sealed_log_of, work_of
 from stages.queries.world import around
 from stages.services.desk import Desk, Plan
 from stages.services.drawing import give_back, settle
@@ -61,7 +61,9 @@ def record(*, hull_id: int, hand: Hand | Guest, plan: Plan) -> Outcome:
     try:
         return _recorded(hull_id, hand, plan)
     except IntegrityError:
-        # Somebody took the place, or sent the same number about another hull, between our look and our write.
+        # Somebody took the place between our look and our write, or the number was sent about another hull.
+        if Entry.objects.filter(client_id=hand.client_id).exclude(hull_id=hull_id).exists():
+            raise EngineError("client_id", gettext_noop("This was sent before, about another hull.")) from None
         return _recorded(hull_id, hand, plan)
 
 
@@ -77,11 +79,12 @@ def record_whole(*, hull_id: int, hand: Hand | Guest, plan: Plan) -> Outcome:
 def _recorded(hull_id: int, hand: Hand | Guest, plan: Plan) -> Outcome:
     with transaction.atomic():
         row = HullWork.objects.select_for_update(of=("self",)).select_related("hull", "route").get(pk=hull_id)
-        if sent := Entry.objects.filter(client_id=hand.client_id).first():
-            return _repeated(sent, hull_id)
-        log = log_of(hull_id)
-        state = replay(engine_route(row.route), log)
-        desk = Desk(row=row, work=work_of(row, state, around().world), log=log)
+        log = sealed_log_of(hull_id)
+        if hand.client_id in log.sent:
+            sent = Entry.objects.get(hull_id=hull_id, number=log.sent[hand.client_id])
+            return Outcome(entry=sent, repeated=True)
+        state = replay(engine_route(row.route), log.entries)
+        desk = Desk(row=row, work=work_of(row, state, around().world), log=log.entries, seal=log.seal)
         planned = plan(desk)
         if isinstance(planned, Outcome):
             return planned
@@ -92,12 +95,6 @@ def check_time(hand: Hand | Guest) -> None:
     """Refuse a time in the future, a few minutes of a phone's wrong clock aside."""
     if hand.at > timezone.now() + CLOCK_SLACK:
         raise EngineError("at", gettext_noop("That time has not come yet."))
-
-
-def _repeated(sent: Entry, hull_id: int) -> Outcome:
-    if sent.hull_id != hull_id:
-        raise EngineError("client_id", gettext_noop("This was sent before, about another hull."))
-    return Outcome(entry=sent, repeated=True)
 
 
 def _write(desk: Desk, hand: Hand | Guest, line: Line, ask: Ask | None) -> Outcome:
@@ -197,8 +194,7 @@ def _append(desk: Desk, hand: Hand | Guest, entry: LogEntry, state: HullState, d
         by=hand.by,
         details=entry.details,
     )
-    before = Entry.objects.order_by().filter(hull_id=row.pk, number=entry.id - 1).values_list("seal", flat=True)
-    saved.seal = seal(saved, "".join(before))
+    saved.seal = seal(saved, desk.seal)
     saved.save()
     projector.write(row, desk.work.state, state, lines=entry.id)
     log, at = (*desk.log, entry), saved.recorded_at
