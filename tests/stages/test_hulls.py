@@ -159,12 +159,12 @@ def test_many_hulls_stand_on_several_pages_and_a_page_too_far_is_the_last(crew: 
 
 
 @pytest.mark.parametrize("count", [3, 100])
-def test_it_takes_the_same_nine_queries_whatever_the_number_of_hulls(crew: Client, count: int) -> None:
+def test_it_takes_the_same_eight_queries_whatever_the_number_of_hulls(crew: Client, count: int) -> None:
     many_hulls(count)
     listed(crew)  # the set-up and the air are kept from now on
     with CaptureQueriesContext(connection) as asked:
         listed(crew)
-    assert len(asked) == 9, [query["sql"] for query in asked]
+    assert len(asked) == 8, [query["sql"] for query in asked]
 
 
 def test_only_reading_is_answered(crew: Client) -> None:

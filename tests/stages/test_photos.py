@@ -124,8 +124,8 @@ def test_the_page_costs_the_same_queries_for_many_photos_as_for_one(
         a_photo(many, f"{n}")
     for tag in ("H-1", "H-2"):
         crew.get(f"/hulls/{tag}/photos/")
-        # session, user, pulse, hull, taken places, states, coats, photos, time-lapse
-        with django_assert_num_queries(9):
+        # session, user, pulse, hull, states, coats, photos, time-lapse
+        with django_assert_num_queries(8):
             crew.get(f"/hulls/{tag}/photos/")
 
 

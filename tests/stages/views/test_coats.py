@@ -236,7 +236,6 @@ def test_it_takes_the_same_queries_whatever_the_number_of_hulls(crew: Client, co
         "django_session",
         "shop_crewmember",
         "stages_hullwork",
-        "stages_hullwork",  # taken places
         "stages_stagestate",
         "stages_coaton",
     ]

@@ -188,7 +188,7 @@ def test_the_page_takes_the_same_queries_however_many_boats_taught_the_hours(
     crew.get(PAGE)
     with CaptureQueriesContext(connection) as asked:
         crew.get(PAGE)
-    assert len(asked) == 15, [query["sql"] for query in asked]
+    assert len(asked) == 14, [query["sql"] for query in asked]
 
 
 # --- What was sent

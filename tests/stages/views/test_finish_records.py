@@ -128,7 +128,7 @@ def test_it_takes_as_many_queries_for_many_coats_and_photos_as_for_few(
     hull = a_primed_hull(coat_at=timezone.now() - timedelta(hours=60))
     a_photo(hull, "the first")
     text(crew)
-    with django_assert_num_queries(16):
+    with django_assert_num_queries(15):
         text(crew)
     for n in range(6):
         at = timezone.now() - timedelta(hours=50 - 8 * n)
@@ -138,7 +138,7 @@ def test_it_takes_as_many_queries_for_many_coats_and_photos_as_for_few(
         ).done
         a_photo(hull, f"coat {n}")
     text(crew)
-    with django_assert_num_queries(16):
+    with django_assert_num_queries(15):
         text(crew)
 
 
