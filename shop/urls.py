@@ -8,6 +8,7 @@ from shop.views.health import healthz
 urlpatterns = [
     path("", include("stages.urls.intake")),
     path("", include("stages.urls.floor")),
+    path("", include("stages.urls.plan")),
     path("", include("stages.urls.clock")),
     path("", include("stages.urls.estimates")),
     path("", include("stages.urls.bills")),

@@ -20,6 +20,8 @@ BOAT = "length=16+ft&beam=34+in&depth=12+in&ends=23+in&ribs=3&units=us"
 IN_THE_SHOP = (
     "/",
     "/next/",
+    "/plan/",
+    "/plan/?zoom=month&boat=H-104",
     "/hulls/",
     "/hulls/?show=handed-over",
     "/hulls/new/",

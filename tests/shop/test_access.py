@@ -37,6 +37,7 @@ TABLE = {
     "": Row("/", LOOKERS),
     "floor/part/": Row("/floor/part/", LOOKERS),
     "next/": Row("/next/", LOOKERS),
+    "plan/": Row("/plan/", CREW),
     "air/": Row("/air/", LOOKERS, CREW),
     "air/weather/": Row("/air/weather/", NONE, CREW),
     "air/<int:pk>/": Row("/air/1/", LOOKERS),

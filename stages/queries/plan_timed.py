@@ -1,0 +1,48 @@
+"""The plan that holds with its moments, read once from its row however many pages show it."""
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from functools import lru_cache
+from typing import Any
+
+from stages.models import Plan
+from stages.planner.problem import Problem
+from stages.planner.schedule import Schedule
+from stages.planner.timegrid import SLOT_MIN
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TimedPlan:
+    """A plan as it was made: its moment, its problem and its schedule, and what moved."""
+
+    made_at: datetime
+    how: str
+    problem: Problem
+    schedule: Schedule
+    moved: list[dict[str, Any]]
+
+    @property
+    def start(self) -> datetime:
+        """The instant of its slot zero, aware."""
+        return self.problem.start or self.made_at
+
+    def at(self, slot: int) -> datetime:
+        """The instant of a slot, aware."""
+        return self.start + timedelta(minutes=SLOT_MIN * slot)
+
+    def slot(self, at: datetime) -> int:
+        """The slot that holds an instant."""
+        return (at - self.start) // timedelta(minutes=SLOT_MIN)
+
+
+def timed_plan() -> TimedPlan | None:
+    """The plan that holds, in one query where it was read before, else two; None before the first."""
+    newest = Plan.objects.values_list("pk", "made_at").first()
+    return _read(*newest) if newest else None
+
+
+@lru_cache(maxsize=2)
+def _read(pk: int, _made_at: datetime) -> TimedPlan:
+    row = Plan.objects.get(pk=pk)
+    problem, schedule = row.read()
+    return TimedPlan(made_at=row.made_at, how=row.how, problem=problem, schedule=schedule, moved=row.moved)

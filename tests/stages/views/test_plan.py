@@ -1,0 +1,142 @@
+"""The plan's page: what is drawn, lit, late and free; who may see it; and what an odd address shows."""
+
+import re
+from datetime import timedelta
+from typing import Any
+
+import pytest
+from django.db import connection
+from django.test import Client
+from django.test.utils import CaptureQueriesContext
+from django.utils import timezone
+
+from hulls.models import Hull
+from shop.models import Pulse, Role, Station
+from stages.models import Plan
+from stages.queries.world import around
+from stages.services.planning import keep
+from stages.services.replanning import plan_of
+from tests.factories import a_crew_member, a_shop, the_shop_owner
+from tests.stages.at_work import a_hull_at, many_hulls
+
+pytestmark = pytest.mark.django_db
+
+
+def make_a_plan() -> Plan:
+    """Plan the shop as it is."""
+    return keep(plan_of(around(), now=timezone.now(), seconds=0))
+
+
+@pytest.fixture
+def boss(client: Client) -> Client:
+    a_shop()
+    client.force_login(the_shop_owner())
+    return client
+
+
+def words(response: Any) -> str:
+    return " ".join(re.sub(r"<[^>]+>", " ", response.content.decode()).replace("\xa0", " ").split())
+
+
+def test_it_shows_where_every_boat_stands_and_what_hands_are_at(boss: Client) -> None:
+    a_hull_at("strip", "H-7")
+    make_a_plan()
+    page = boss.get("/plan/")
+    assert page.status_code == 200
+    assert re.search(r'<a href="\?zoom=week&amp;from=[\d-]+&amp;boat=H-7"', page.content.decode())
+    assert "Survey and photos" in words(page)
+
+
+def test_before_the_first_plan_it_says_so(boss: Client) -> None:
+    assert "There is no plan yet" in words(boss.get("/plan/"))
+
+
+def test_a_boat_that_cannot_keep_its_promise_is_named_with_its_days(boss: Client) -> None:
+    yesterday = timezone.localdate() - timedelta(days=1)
+    a_hull_at("strip", "H-7", promised_on=yesterday)
+    make_a_plan()
+    page = words(boss.get("/plan/"))
+    assert re.search(r"H-7 \d+ days late promised for .+, done .+", page)
+    Hull.objects.update(promised_on=yesterday + timedelta(days=400))
+    make_a_plan()
+    assert "days late" not in words(boss.get("/plan/"))
+
+
+def test_work_without_a_place_is_named_with_its_reason(boss: Client) -> None:
+    a_hull_at("rack", "H-7")
+    Station.objects.filter(kind="canvas").delete()
+    Pulse.bump(setup=True)
+    make_a_plan()
+    shown = words(boss.get("/plan/"))
+    assert re.search(r"H-7 Stretch and tack the canvas.{0,14}: “canvas rig” has 0 places; this needs 1\.", shown)
+
+
+@pytest.mark.parametrize("zoom", ["day", "week", "month"])
+def test_each_zoom_leads_to_the_others_and_on(boss: Client, zoom: str) -> None:
+    a_hull_at("strip", "H-7")
+    make_a_plan()
+    page = boss.get(f"/plan/?zoom={zoom}&from=2026-05-06").content.decode()
+    begins = "2026-05-06" if zoom == "day" else "2026-05-04"
+    assert f"from={begins}" in page
+    later = {"day": "2026-05-07", "week": "2026-05-11", "month": "2026-06-01"}[zoom]
+    assert f'href="?zoom={zoom}&amp;from={later}"' in page
+    for other in {"day", "week", "month"} - {zoom}:
+        assert f'href="?zoom={other}&amp;from={begins}"' in page
+
+
+@pytest.mark.parametrize(
+    "query", ["zoom=year", "from=May", "from=0001-01-01", "from=9999-12-31", "boat=%00<b>", "zoom="]
+)
+def test_an_odd_address_shows_this_week(boss: Client, query: str) -> None:
+    a_hull_at("strip", "H-7")
+    make_a_plan()
+    page = boss.get(f"/plan/?{query}")
+    assert page.status_code == 200
+    today = timezone.localdate()
+    assert f"from={today - timedelta(days=today.weekday())}" in page.content.decode()
+    assert "<b>" not in page.content.decode()
+
+
+def test_a_touched_boat_is_lit_and_the_others_fade(boss: Client) -> None:
+    a_hull_at("strip", "H-7")
+    a_hull_at("wood", "H-8")
+    make_a_plan()
+    page = boss.get("/plan/?zoom=month&boat=H-7").content.decode()
+    assert re.search(r'boat=H-7" fill="#\w+" class="lit"', page)
+    assert re.search(r'boat=H-8" fill="#\w+" class="faded"', page)
+    assert 'class="lit"' not in boss.get("/plan/?zoom=month").content.decode()
+
+
+def test_with_htmx_only_the_drawn_part_comes(boss: Client) -> None:
+    a_hull_at("strip", "H-7")
+    make_a_plan()
+    page = boss.get("/plan/", headers={"HX-Request": "true"}).content.decode()
+    assert '<div id="plan"' in page
+    assert "<h1>" not in page
+
+
+def test_it_takes_no_post(boss: Client) -> None:
+    assert boss.post("/plan/").status_code == 405
+
+
+@pytest.mark.parametrize(("role", "status"), [(Role.LOOK, 403), (Role.CREW, 200), (Role.OWNER, 200)])
+def test_the_crew_may_see_it(client: Client, role: Role, status: int) -> None:
+    a_shop()
+    client.force_login(a_crew_member("someone", role))
+    assert client.get("/plan/").status_code == status
+
+
+def test_the_number_of_queries_does_not_grow_with_the_hulls(boss: Client) -> None:
+    def queries() -> int:
+        make_a_plan()
+        boss.get("/plan/")  # the set-up and the plan are kept from here on
+        with CaptureQueriesContext(connection) as found:
+            boss.get("/plan/")
+        return len(found)
+
+    many_hulls(2)
+    with_two = queries()
+    Hull.objects.update(promised_on=None)
+    for number in range(6):
+        a_hull_at("rack", f"H-{number}")
+    assert queries() == with_two
