@@ -102,7 +102,11 @@ class StageInline(StackedInline):  # type: ignore[type-arg]  # it takes no param
             gettext_lazy("Hours, words and caution"),
             {
                 "classes": ("collapse",),
-                "fields": (("hours_fixed", "hours_each", "counted", "hours_per_m2"), "owner_words", "caution"),
+                "fields": (
+                    ("hours_fixed", "hours_each", "counted", "hours_per_m2"),
+                    ("owner_words", "milestone"),
+                    "caution",
+                ),
             },
         ),
     )

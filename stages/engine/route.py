@@ -126,6 +126,8 @@ class StageSpec:
         Hours of work: a fixed part, a part per counted damage, a part per square metre.
     counted : Damage or None
         What ``hours_each`` multiplies.
+    milestone : bool
+        Whether it changes the boat in its owner's eyes.
     owner_words : str
         What the boat's owner reads while it is in hand.
     caution : str
@@ -149,6 +151,7 @@ class StageSpec:
     hours_each: float = 0.0
     hours_per_m2: float = 0.0
     counted: Damage | None = None
+    milestone: bool = False
     owner_words: str = ""
     caution: str = ""
 

@@ -3,21 +3,13 @@
 from hulls.models import MessageKind, Wish
 from stages.engine.log import EntryKind, LogEntry
 from stages.engine.route import StageSpec
-from stages.engine.vocab import FILLERS, Gate, ProductKind, Surface
+from stages.engine.vocab import Gate
 from stages.engine.work import Work
-
-MILESTONE_GATES = frozenset({Gate.SURVEY, Gate.HAND_OVER})
-MILESTONE_PRODUCTS = FILLERS | {ProductKind.CANVAS, ProductKind.ENAMEL, ProductKind.VARNISH}
-
-
-def is_milestone(spec: StageSpec) -> bool:
-    """Whether a step changes the boat in its owner's eyes: survey, skin off, canvas, filler, colour, varnish, home."""
-    return bool(spec.gates & MILESTONE_GATES) or spec.strips is Surface.SKIN or spec.product in MILESTONE_PRODUCTS
 
 
 def wants_step(wish: str, spec: StageSpec) -> bool:
     """Whether a boat's owner wants to hear that a step is done."""
-    return wish == Wish.EVERY or (wish == Wish.MILESTONES and is_milestone(spec))
+    return wish == Wish.EVERY or (wish == Wish.MILESTONES and spec.milestone)
 
 
 def asks_for_answer(entry: LogEntry) -> bool:

@@ -89,6 +89,7 @@ class Migration(migrations.Migration):
                 ('hours_each', models.FloatField(default=0.0, validators=[django.core.validators.MinValueValidator(0.0)], verbose_name='hours for each')),
                 ('counted', models.CharField(blank=True, choices=[('ribs', 'ribs'), ('planks', 'lengths of planking'), ('stems', 'stems'), ('inwales', 'inwale places'), ('decks', 'decks'), ('outwales', 'outwales'), ('seats', 'seats')], max_length=10, verbose_name='counted')),
                 ('hours_per_m2', models.FloatField(default=0.0, validators=[django.core.validators.MinValueValidator(0.0)], verbose_name='hours per m²')),
+                ('milestone', models.BooleanField(default=False, help_text='Owners who chose to hear of milestones alone hear of it.', verbose_name='milestone')),
                 ('owner_words', models.CharField(blank=True, max_length=160, verbose_name="in the owner's words")),
                 ('caution', models.TextField(blank=True, verbose_name='caution')),
                 ('after', models.ManyToManyField(blank=True, related_name='before', to='stages.routestage', verbose_name='after')),

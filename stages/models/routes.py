@@ -72,6 +72,11 @@ class RouteStage(models.Model):
     hours_each = models.FloatField(_("hours for each"), default=0.0, validators=[MinValueValidator(0.0)])
     counted = models.CharField(_("counted"), max_length=10, choices=Damage, blank=True)
     hours_per_m2 = models.FloatField(_("hours per m²"), default=0.0, validators=[MinValueValidator(0.0)])
+    milestone = models.BooleanField(
+        _("milestone"),
+        default=False,
+        help_text=_("Owners who chose to hear of milestones alone hear of it."),
+    )
     owner_words = models.CharField(_("in the owner's words"), max_length=160, blank=True)
     caution = models.TextField(_("caution"), blank=True)
 

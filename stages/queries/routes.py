@@ -61,5 +61,6 @@ def engine_stage(row: RouteStage, *, after: Iterable[str]) -> StageSpec:
         hours_per_m2=row.hours_per_m2,
         counted=Damage(row.counted) if row.counted else None,
         caution=row.caution,
+        milestone=row.milestone,
         owner_words=row.owner_words,
     )

@@ -22,6 +22,11 @@ TACKS = "Old tacks fly and cut: eye protection, gloves. "
 
 # What not everybody does, by the station where it is done. Common practice, no published source.
 SKILLS = {"wood": "Wood", "canvas": "Canvas", "finishing": "Finishing"}
+# What changes a boat in its owner's eyes. Common practice, no published source.
+MILESTONES = frozenset(
+    {"survey", "uncanvas", "canvas", "fill_latex", "fill_oil", "enamel", "brightwork", "hand_over"}
+    | {"varnish_inside_before", "varnish_inside_after"}
+)
 REPAIRS = ("ribs", "planking", "stems", "inwales", "decks")
 
 
@@ -324,7 +329,8 @@ def load_route() -> Route:
     for position, values in enumerate(STAGES, start=1):
         fields = {name: value for name, value in values.items() if name != "after"}
         skill = skills.get(values["station_kind"])
-        made[values["key"]] = RouteStage.objects.create(route=route, position=position * 10, skill=skill, **fields)
+        told = {"skill": skill, "milestone": values["key"] in MILESTONES}
+        made[values["key"]] = RouteStage.objects.create(route=route, position=position * 10, **told, **fields)
     for values in STAGES:
         made[values["key"]].after.set([made[key] for key in values["after"]])
     publish_route(route=route)
