@@ -2,6 +2,9 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
+from datetime import date
+
+from django.utils import timezone
 
 from hulls.models import Photo
 from hulls.photos.lapse import spread
@@ -19,7 +22,7 @@ def by_view(photos: Iterable[Photo]) -> dict[str, list[Photo]]:
 
 
 def pairs_of(photos: Iterable[Photo]) -> list[tuple[Photo, Photo]]:
-    """The first and the last photo of each view that was taken on two days at least.
+    """The first and the last photo of each view that was taken on two days at least, by the shop's clock.
 
     Parameters
     ----------
@@ -27,7 +30,11 @@ def pairs_of(photos: Iterable[Photo]) -> list[tuple[Photo, Photo]]:
         In the order in which they were taken.
     """
     found = by_view(photos).values()
-    return [(same[0], same[-1]) for same in found if same[0].taken_at.date() != same[-1].taken_at.date()]
+    return [(same[0], same[-1]) for same in found if _day(same[0]) != _day(same[-1])]
+
+
+def _day(photo: Photo) -> date:
+    return timezone.localtime(photo.taken_at).date()
 
 
 def frames_of(photos: Sequence[Photo]) -> list[Photo]:

@@ -4,7 +4,7 @@ from typing import Any
 
 from django.conf import settings
 from django.core.files.uploadedfile import TemporaryUploadedFile, UploadedFile
-from django.core.files.uploadhandler import TemporaryFileUploadHandler
+from django.core.files.uploadhandler import SkipFile, TemporaryFileUploadHandler
 
 
 class BoundedUpload(TemporaryFileUploadHandler):
@@ -17,7 +17,16 @@ class BoundedUpload(TemporaryFileUploadHandler):
     file: TemporaryUploadedFile
 
     def new_file(self, *args: Any, **kwargs: Any) -> None:
-        """Begin with the next file."""
+        """Begin with the next file; one from somebody who is not logged in is passed over, since no page asks for it.
+
+        Raises
+        ------
+        SkipFile
+            For a stranger's: it is read off the line, and nothing of it reaches the disk.
+        """
+        user = getattr(self.request, "user", None)
+        if user is None or not user.is_authenticated:
+            raise SkipFile
         super().new_file(*args, **kwargs)
         self._kept = 0
 

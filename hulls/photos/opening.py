@@ -56,7 +56,7 @@ def _plain(image: Image.Image, longest: int) -> Image.Image:
     # A JPEG is decoded at a half, a quarter or an eighth where that is enough. The photo's own aspect has to be asked
     # for: asked for a square, the shorter side decides.
     share = longest / max(width, height)
-    image.draft("RGB", (round(width * share), round(height * share)))
+    image.draft("RGB", (max(1, round(width * share)), max(1, round(height * share))))
     profile = image.info.get("icc_profile")
     image.thumbnail((longest, longest))
     return _bare(_in_srgb(_eight_bits(_upright(image)), profile))

@@ -3,6 +3,8 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from django.utils.translation import gettext as _
+
 from hulls.estimate import Balance
 from hulls.models import Message, MessageKind, Photo, PhotoState, ProgressLink
 from hulls.photo_shown import Address, Shown, shown
@@ -33,7 +35,8 @@ class Leaving:
     """A boat at its hand-over.
 
     ``missing`` names the sides of which there is no final photo; ``has_link`` says whether a letter can go out;
-    ``line`` is that of the hand-over once it is done, ``letter`` the number of the letter about it.
+    ``line`` is that of the hand-over once it is done, ``letter`` the number of the letter about it; ``paper_lost`` says
+    why there is no photo of the paper after all.
     """
 
     findings: tuple[Told, ...]
@@ -44,6 +47,7 @@ class Leaving:
     has_link: bool
     line: int | None
     letter: int | None
+    paper_lost: str
 
     @property
     def is_clear(self) -> bool:
@@ -66,15 +70,17 @@ def leaving(at_hand: AtHand, address: Address) -> Leaving:
     photos = in_sight(row.pk)
     steps, wanted = final_steps(work.route), wanted_views(shop)
     link = ProgressLink.objects.filter(hull_id=row.pk, withdrawn_at=None).exists()
+    record = record_at_hand(at_hand, address)
     return Leaving(
         findings=() if is_over else _findings(at_hand),
         balance=balance_of(row.pk),
         sides=tuple(_side(view, photos, steps, address) for view in wanted),
         missing=tuple(str(view.label) for view in missing_of(photos, steps, wanted)),
-        record=record_at_hand(at_hand, address),
+        record=record,
         has_link=link and bool(at_hand.hull.owner.email),
         line=_line(at_hand) if is_over else None,
         letter=_letter(row.pk) if is_over else None,
+        paper_lost=_paper_lost(record),
     )
 
 
@@ -99,6 +105,13 @@ def _line(at_hand: AtHand) -> int | None:
     stage = leaves_by(at_hand.work.route).key
     lines = Entry.objects.filter(hull_id=at_hand.row.pk, kind=EntryKind.FINISHED, stage=stage).order_by("-number")
     return lines.values_list("number", flat=True).first()
+
+
+def _paper_lost(record: RecordPage) -> str:
+    """Why the photo of the signed paper could not be opened; that comes out only after it was sent."""
+    number = record.receipt.paper if record.receipt else None
+    lost = Photo.objects.filter(pk=number, state=PhotoState.REFUSED).first() if number else None
+    return _(lost.refusal) if lost else ""
 
 
 def _letter(hull_id: int) -> int | None:

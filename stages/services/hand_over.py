@@ -7,7 +7,7 @@ from uuid import uuid5
 
 from django.db import transaction
 
-from hulls.models import Photo
+from hulls.models import Photo, PhotoState
 from hulls.signature import SignatureError, read_signature
 from shop.models import Shop
 from stages.engine.errors import EngineError
@@ -167,9 +167,9 @@ def _signed(receipt: Receipt, hull_id: int) -> dict[str, Any]:
     except SignatureError as error:
         raise EngineError("signature", error.message) from error
     if receipt.paper is not None and not _papers(hull_id).filter(pk=receipt.paper).exists():
-        raise EngineError("signed_paper", gettext_noop("The photo of the paper is gone. Add it again."))
+        raise EngineError("signed_paper", gettext_noop("The photo of the paper could not be kept. Add it again."))
     return {"signature": drawn, "paper": receipt.paper}
 
 
 def _papers(hull_id: int) -> Any:
-    return Photo.objects.filter(hull_id=hull_id, signed_paper=True, struck_at=None)
+    return Photo.objects.filter(hull_id=hull_id, signed_paper=True, struck_at=None).exclude(state=PhotoState.REFUSED)

@@ -60,6 +60,13 @@ def test_a_small_photo_is_not_blown_up() -> None:
     assert {opened(copies, size).size for size in SIDES} == {(300, 200)}
 
 
+@pytest.mark.parametrize("kind", ["JPEG", "PNG"])
+@pytest.mark.parametrize("size", [(1, 9000), (9000, 1)])
+def test_a_photo_as_thin_as_a_thread_is_one(kind: str, size: tuple[int, int]) -> None:
+    copies = make_copies(io.BytesIO(a_file(kind, image=Image.new("RGB", size))))
+    assert min(copies.width, copies.height) == 1
+
+
 def test_the_sizes_that_a_page_is_told_are_those_of_the_files() -> None:
     for width, height in ((2400, 1800), (1800, 2400), (4000, 700), (300, 200)):
         copies = copies_of(a_file(image=a_picture(width, height)))

@@ -233,7 +233,7 @@ def test_the_same_paper_sent_again_is_one_photo_and_another_one_another() -> Non
 def test_a_paper_of_another_boat_is_none() -> None:
     a_shop()
     hull, other = a_finished_boat(), a_finished_boat("H-2")
-    with pytest.raises(EngineError, match="photo of the paper is gone"):
+    with pytest.raises(EngineError, match="photo of the paper could not be kept"):
         goes_home(hull, signature="", paper=a_paper(other.pk).pk)
 
 

@@ -9,6 +9,7 @@ from uuid import uuid4
 import pypdf
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
+from django.db import transaction
 from django.test import Client
 from django.utils import timezone
 from pytest_django import DjangoAssertNumQueries, Settings
@@ -16,6 +17,7 @@ from pytest_django import DjangoAssertNumQueries, Settings
 from hulls.models import FinishRecord, Hull, Payment, Photo
 from shop.models import Role, Shop
 from stages.forms.hand_over import key_of
+from stages.jobs import work_photo
 from stages.models import Entry, HullWork
 from stages.queries.balances import balance_of
 from stages.services import bench
@@ -192,6 +194,21 @@ def test_a_paper_that_is_no_photo_is_refused_beside_its_field(crew: Client) -> N
     assert response.status_code == 422
     assert "This file is no photo" in response.content.decode()
     assert not over()
+
+
+def test_a_paper_that_turns_out_to_be_damaged_is_said_to_be(crew: Client) -> None:
+    hull = a_finished_boat()
+    torn = SimpleUploadedFile("paper.jpg", a_file()[:600], "image/jpeg")
+    assert send(crew, filled_in(hull, signature="", signed_paper=torn)).status_code == 303
+    photo = Photo.objects.get(signed_paper=True)
+    with transaction.atomic():
+        work_photo({"photo": photo.pk})()
+    html = crew.get(PAGE).content.decode()
+    assert "could not be kept. The photo is cut off" in html
+    assert strike_last(hull, "finished").done
+    again = send(crew, filled_in(hull, signature="", paper=str(photo.pk)))
+    assert again.status_code == 422
+    assert "could not be kept. Add it again." in again.content.decode()
 
 
 def test_the_signed_paper_is_for_the_crew_and_the_record_behind_the_link_alone(crew: Client) -> None:
