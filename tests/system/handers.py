@@ -1,8 +1,8 @@
 """Run as a process of its own: somebody who hands boats over at given moments.
 
 `python -m tests.system.handers prepare COUNT` makes boats that are ready to go; `python -m tests.system.handers go USER
-AT COUNT` waits for the moment AT (seconds since 1970) and hands one after the other over, under the same sender's number
-as the other one where the boat's is even, and under another one where it is odd. It prints what became of each.
+AT COUNT` waits for the moment AT (seconds since 1970) and hands one after the other over, under the same number
+as the other one has where the boat's is even, and under another one where it is odd. It prints what became of each.
 """
 
 import json
