@@ -23,6 +23,7 @@ urlpatterns = [
     path("", include("shop.urls_api")),
     path("", include("shop.urls_sensors")),
     path("", include("shop.urls_hours")),
+    path("", include("stages.urls.feeds")),
     path("admin/", site.urls),
     path("healthz", healthz, name="healthz"),
 ]

@@ -5,11 +5,14 @@ from datetime import datetime
 
 from shop.models import Job
 from stages.models import How
+from stages.planner.apart import improve
 from stages.planner.cost import cost_of
+from stages.planner.improver import Effort
 from stages.planner.listplan import list_plan
 from stages.planner.problem import Problem
 from stages.planner.schedule import Schedule
 from stages.planner.screen import screen
+from stages.planner.verify import verify
 from stages.queries.planning.told import told_by_plan
 from stages.queries.plans import held_plan, newest_plan
 from stages.queries.problem import digest_of, the_problem
@@ -66,8 +69,24 @@ def at_once(problem: Problem) -> Schedule:
 
 
 def bettered(problem: Problem, schedule: Schedule, seconds: float) -> Schedule:
-    """The best plan that is found within so many seconds; the one given where none is better."""
-    return schedule
+    """The best plan that is found within so many seconds; the one given where none is better.
+
+    What comes back is checked against every constraint before it may take the place of the other.
+    """
+    if seconds <= 0:
+        return schedule
+    screened = screen(problem)
+    start = replace(schedule, left=tuple(left for left in schedule.left if left not in screened.left))
+    found = improve(screened.problem, Effort(seconds=seconds), start=start).schedule
+    better = replace(found, left=(*screened.left, *found.left), cost=cost_of(problem, found.placed))
+    if _worth(better) >= _worth(schedule) or verify(problem, better):
+        return schedule
+    return better
+
+
+def _worth(schedule: Schedule) -> tuple[int, int]:
+    """Of two plans the one with less left out, then the one that costs less."""
+    return len(schedule.left), schedule.cost.total
 
 
 def _made(shop: Around, problem: Problem, schedule: Schedule, how: How, now: datetime) -> Made:

@@ -54,6 +54,9 @@ TABLE = {
     "hours/<int:pk>/off/": Row("/hours/1/off/", NONE, OWNER),  # the same
     "hours/off/<int:pk>/remove/": Row("/hours/off/1/remove/", NONE, CREW),
     "hours/holidays/<str:day>/": Row("/hours/holidays/2026-12-25/", NONE, OWNER),
+    "calendars/": Row("/calendars/", CREW, CREW),
+    "calendars/<int:pk>/withdraw/": Row("/calendars/1/withdraw/", NONE, CREW),
+    "calendars/<str:token>.ics": Row("/calendars/x.ics", ALL),
     "api/readings": Row("/api/readings", NONE, ALL),  # by the sensor's own token; no log-in opens it
     "api/readings/add": Row("/api/readings/add", ALL),  # the same, in the address
     "api/openapi.json": Row("/api/openapi.json", ALL),

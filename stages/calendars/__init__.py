@@ -1,0 +1,1 @@
+"""Calendar feeds: what is planned as iCalendar (RFC 5545)."""
