@@ -99,6 +99,10 @@ class Projection:
         rh_pct = [rh_when_at_pct(air_c, rh, room_c) for air_c, rh in zip(self.air_c, self.rh_pct, strict=True)]
         return replace(self, air_c=(room_c,) * 24, rh_pct=tuple(rh_pct), nights_c=HEATED_NIGHTS_C)
 
+    def dried_to(self, most_pct: float) -> Self:
+        """Give the same day in a room whose humidity is held at so much or less, %, as by a dehumidifier."""
+        return replace(self, rh_pct=tuple(min(rh, most_pct) for rh in self.rh_pct))
+
     def warmer(self, by_c: float) -> Self:
         """Give the same day warmer (negative: colder) throughout; its vapour stays as far as the air can hold it."""
         air_c = [min(59.0, max(-49.0, celsius + by_c)) for celsius in self.air_c]

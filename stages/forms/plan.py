@@ -1,7 +1,11 @@
-"""What of the plan somebody wants to see; whatever cannot be read shows this week."""
+"""What of the plan somebody wants to see, and the day by which a boat is wished."""
 
 from collections.abc import Mapping
 from datetime import date, timedelta
+
+from django import forms
+from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
 
 from stages.queries.plan_chart import Seen, Zoom
 
@@ -21,7 +25,7 @@ def seen_of(asked: Mapping[str, str], today: date) -> Seen:
     Returns
     -------
     Seen
-        A week and a month begin on a Monday.
+        A week and a month begin on a Monday; what cannot be read shows this week.
     """
     zoom = asked.get("zoom", "")
     chosen = Zoom(zoom) if zoom in set(Zoom) else Zoom.WEEK
@@ -36,3 +40,24 @@ def _day(text: str, today: date) -> date:
     except ValueError:
         return today
     return found if abs(found - today) <= FAR else today
+
+
+class WishForm(forms.Form):
+    """The day by which a boat is wished; left out, only the day is asked that makes nobody wait."""
+
+    by = forms.DateField(
+        label=_("Wished for"),
+        required=False,
+        widget=forms.DateInput(attrs={"type": "date"}),
+        help_text=_("Empty asks only when it could be done behind all others."),
+    )
+
+    def __init__(self, asked: Mapping[str, str]) -> None:
+        super().__init__({"by": asked.get("by", "")}, label_suffix="")
+
+    def clean_by(self) -> date | None:
+        """Refuse a day that is over, or so far that no plan reaches it."""
+        by: date | None = self.cleaned_data["by"]
+        if by is not None and not timezone.localdate() <= by <= timezone.localdate() + FAR:
+            raise forms.ValidationError(_("Write a day from today on, within three years."))
+        return by

@@ -43,7 +43,13 @@ SPARE = 1.5  # a plan is never as dense as its hours
 Standing = tuple[InWork, tuple[StageStatus, ...]]
 
 
-def the_problem(shop: Around, now: datetime, before: tuple[Problem, Schedule] | None = None) -> Problem:
+def the_problem(
+    shop: Around,
+    now: datetime,
+    before: tuple[Problem, Schedule] | None = None,
+    *,
+    more: Sequence[InWork] = (),
+) -> Problem:
     """The shop's planning problem, in a fixed number of queries.
 
     Parameters
@@ -54,9 +60,11 @@ def the_problem(shop: Around, now: datetime, before: tuple[Problem, Schedule] | 
         The moment, aware.
     before : problem and schedule, optional
         The plan that holds: what it has in the next days is kept where it can be.
+    more : sequence of InWork
+        Boats that are not in the shop and are planned as if they were.
     """
     world, grid = shop.world, Grid.at(now, shop.world.zone_info)
-    hulls = [(hull, assess(hull.work, now)) for hull in in_work(rows_in_hand(), world)]
+    hulls = [(hull, assess(hull.work, now)) for hull in (*in_work(rows_in_hand(), world), *more)]
     calendars = Calendars.of(shop.setup.shop, grid.today, grid.today + timedelta(days=LONGEST_DAYS))
     skills = Skills.of_people(calendars.people)
     people = planned_people(calendars, skills, grid, LONGEST_DAYS)

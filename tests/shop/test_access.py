@@ -38,6 +38,8 @@ TABLE = {
     "floor/part/": Row("/floor/part/", LOOKERS),
     "next/": Row("/next/", LOOKERS),
     "plan/": Row("/plan/", CREW),
+    "plan/helps/": Row("/plan/helps/", CREW),
+    "plan/when/": Row("/plan/when/", CREW),
     "air/": Row("/air/", LOOKERS, CREW),
     "air/weather/": Row("/air/weather/", NONE, CREW),
     "air/<int:pk>/": Row("/air/1/", LOOKERS),
