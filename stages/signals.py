@@ -2,9 +2,7 @@
 
 from typing import Any
 
-from django.db.models.signals import post_save
-
-from shop.models import Pulse
+from shop.models.pulse import bumped
 from stages.services.planning import ask_for_plan
 
 
@@ -13,4 +11,4 @@ def shop_changed(**kwargs: Any) -> None:
     ask_for_plan()
 
 
-post_save.connect(shop_changed, sender=Pulse, dispatch_uid="a plan after each change")
+bumped.connect(shop_changed, dispatch_uid="a plan after each change")

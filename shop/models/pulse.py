@@ -8,7 +8,10 @@ from uuid import uuid4
 
 from django.db import models, transaction
 from django.db.models import F
+from django.dispatch import Signal
 from django.utils.translation import gettext_lazy as _
+
+bumped = Signal()  # sent along with a write that changed the shop or the work, in its transaction; not by readings
 
 
 def new_stamp() -> str:
@@ -61,8 +64,10 @@ class Pulse(models.Model):
         held = _held.get()
         if held is not None:
             held._renew(fresh)
-        elif not cls.objects.filter(pk=1).update(**fresh):
+            return
+        if not cls.objects.filter(pk=1).update(**fresh):
             cls.objects.update_or_create(pk=1, defaults=fresh)
+        bumped.send(cls)
 
     @classmethod
     def take_air_turn(cls) -> int:
@@ -95,6 +100,7 @@ class Pulse(models.Model):
             finally:
                 _held.reset(token)
             pulse.save()
+            bumped.send(cls)
 
     def _renew(self, stamps: dict[str, str]) -> None:
         for name, stamp in stamps.items():
