@@ -33,7 +33,7 @@ from stages.queries.planning.people import Skills, planned_people
 from stages.queries.planning.practice import FLOW, KEPT_DAYS, WEIGHT, WEIGHTS
 from stages.queries.planning.standing import AtWork, one_place, sit_down
 from stages.queries.planning.stores import Coats, holds_for_stores, lead_days
-from stages.queries.planning.weather import Weather, dry_evenings, dry_spans, weather_of
+from stages.queries.planning.weather import dry_evenings, dry_spans, yard_weather
 from stages.queries.work import InWork, in_work, rows_in_hand
 from stages.queries.world import Around
 
@@ -157,8 +157,7 @@ def _until(person: Person, horizon: int) -> Person:
 
 
 def _weather(world: World, grid: Grid, days: int) -> dict[str, Spans]:
-    yard = next((station.zone for station in world.of_kind(StationKind.YARD) if station.outdoors), None)
-    record = weather_of(grid.today).get(yard, Weather(days={})) if yard is not None else Weather(days={})
+    record = yard_weather(world, grid)
     return {OUTDOORS: dry_spans(record, grid, days), AIRING: dry_evenings(record, grid, days)}
 
 

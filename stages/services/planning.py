@@ -61,7 +61,11 @@ def keep(made: Made) -> Plan:
             digest=digest_of(made.problem),
             cost=made.schedule.cost.total,
             body=write_plan(made.problem, made.schedule),
-            moved=[_moved(row, before[row.hull_id]) for row in changed if _moves(before.get(row.hull_id), row)],
+            moved=[
+                _moved(row, before[row.hull_id], made.told[row.hull.tag])
+                for row in changed
+                if _moves(before.get(row.hull_id), row)
+            ],
         )
         Plan.objects.filter(made_at__lt=made.now - PLANS_STAY).exclude(pk=plan.pk).delete()
         Job.objects.filter(name=JOB, state=Job.State.DONE, done_at__lt=made.now - JOBS_STAY).delete()
@@ -99,9 +103,9 @@ def _moves(before: HullDates | None, row: HullDates) -> bool:
     return before is not None and before.likely_on != row.likely_on
 
 
-def _moved(row: HullDates, before: HullDates) -> dict[str, Any]:
+def _moved(row: HullDates, before: HullDates, told: Told) -> dict[str, Any]:
     days = {"was": before.likely_on.isoformat(), "now": row.likely_on.isoformat()}
-    return {"tag": row.hull.tag, **days, "why": row.why}
+    return {"tag": row.hull.tag, **days, "why": _plain(told.shop_why)}
 
 
 def _falls(before: HullDates | None, row: HullDates) -> bool:

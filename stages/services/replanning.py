@@ -14,6 +14,7 @@ from stages.planner.schedule import Schedule
 from stages.planner.screen import screen
 from stages.planner.verify import verify
 from stages.queries.planning.told import told_by_plan
+from stages.queries.planning.why import with_reasons
 from stages.queries.plans import held_plan, newest_plan
 from stages.queries.problem import digest_of, the_problem
 from stages.queries.world import Around, around
@@ -91,6 +92,9 @@ def _worth(schedule: Schedule) -> tuple[int, int]:
 
 def _made(shop: Around, problem: Problem, schedule: Schedule, how: How, now: datetime) -> Made:
     told = told_by_plan(problem, schedule, shop.world.zone_info)
+    held = held_plan()
+    if held:
+        told = with_reasons(told, (problem, schedule), held, shop.world.zone_info)
     return Made(problem=problem, schedule=schedule, how=how, now=now, told=told)
 
 

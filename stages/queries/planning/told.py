@@ -27,7 +27,8 @@ class Told:
     late: date
     suggested: date
     chance_pct: float | None = None
-    why: tuple[Why, ...] = ()
+    why: tuple[Why, ...] = ()  # for the boat's owner: nobody else's boat is named
+    shop_why: tuple[Why, ...] = ()  # for the shop
 
 
 def told_by_plan(problem: Problem, schedule: Schedule, zone_info: tzinfo) -> dict[str, Told]:

@@ -7,11 +7,14 @@ from datetime import date, datetime, time, timedelta
 
 from shop.models import WeatherDay
 from shop.working_hours import days_from
+from stages.engine.vocab import StationKind
+from stages.engine.world import World
 from stages.planner.timegrid import Spans
 from stages.queries.planning.grid import SLOT, Grid
 from stages.queries.planning.practice import EVENING, MORNING, USUAL_DAYS, USUAL_DRY_SHARE
 
 RECORD_DAYS = 90
+A_DAY = timedelta(days=1)
 LAST_SLOT = (datetime.combine(date.min, EVENING) - SLOT).time()
 
 
@@ -26,6 +29,11 @@ class Weather:
         """Share of days without rain: the record's, with the usual one standing in for a few days more."""
         dry = sum(self.days.values())
         return (dry + USUAL_DRY_SHARE * USUAL_DAYS) / (len(self.days) + USUAL_DAYS)
+
+    def wet_after(self, *, wet: bool) -> float:
+        """Chance that a day is wet after a wet or a dry one: as on record, the usual share standing in for a few."""
+        after = [not self.days[day] for day in self.days if self.days.get(day - A_DAY) is (not wet)]
+        return (sum(after) + (1.0 - USUAL_DRY_SHARE) * USUAL_DAYS) / (len(after) + USUAL_DAYS)
 
     def is_dry(self, day: date, today: date) -> bool:
         """Whether a day is dry: as recorded, else every so-manieth by the share."""
@@ -44,6 +52,12 @@ def weather_of(today: date) -> dict[int, Weather]:
     return {zone: Weather(days=days) for zone, days in found.items()}
 
 
+def yard_weather(world: World, grid: Grid) -> Weather:
+    """What is on record of the zone of the first yard; nothing where there is none."""
+    yard = next((station.zone for station in world.of_kind(StationKind.YARD) if station.outdoors), None)
+    return weather_of(grid.today).get(yard, Weather(days={})) if yard is not None else Weather(days={})
+
+
 def dry_spans(weather: Weather, grid: Grid, days: int) -> Spans:
     """From morning to evening of each dry day: when a coat goes on outdoors."""
     return _spans(weather, grid, days, MORNING)
@@ -52,6 +66,15 @@ def dry_spans(weather: Weather, grid: Grid, days: int) -> Spans:
 def dry_evenings(weather: Weather, grid: Grid, days: int) -> Spans:
     """The last slot of each dry day: whoever airs until then has aired for a day."""
     return _spans(weather, grid, days, LAST_SLOT)
+
+
+def unknown_days(weather: Weather, grid: Grid, days: int) -> tuple[Spans, Spans]:
+    """Of each day that is not on record, when a coat could go on and when it would have aired, were it dry."""
+    first = grid.today + A_DAY
+    ahead = [day for day in days_from(first, days - 1) if day not in weather.days]
+    coats = tuple(span for day in ahead if (span := grid.span(day, MORNING, EVENING)))
+    evenings = tuple(span for day in ahead if (span := grid.span(day, LAST_SLOT, EVENING)))
+    return coats, evenings
 
 
 def _spans(weather: Weather, grid: Grid, days: int, since: time) -> Spans:

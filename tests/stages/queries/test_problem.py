@@ -252,11 +252,11 @@ def test_many_hulls_cost_no_more_queries_than_few_and_are_planned_without_a_brea
     now = timezone.now()
     a_hull("H-1")
     problem(now)
-    with django_assert_num_queries(15):
+    with django_assert_num_queries(14):
         problem(now)
     many_hulls(25)
     problem(now)
-    with django_assert_num_queries(15):
+    with django_assert_num_queries(14):
         found = problem(now)
     plan = list_plan(found)
     assert verify(found, plan) == ()

@@ -45,7 +45,9 @@ def made(told: dict[str, Told], days: int = 0) -> Made:
 
 def told(likely: date, chance_pct: float | None = None, *why: Why) -> Told:
     """What a forecast tells of a hull."""
-    return Told(early=likely, likely=likely, late=likely, suggested=likely, chance_pct=chance_pct, why=why)
+    return Told(
+        early=likely, likely=likely, late=likely, suggested=likely, chance_pct=chance_pct, why=why, shop_why=why
+    )
 
 
 def test_whatever_changes_asks_for_one_plan(hull: Hull) -> None:
@@ -53,6 +55,7 @@ def test_whatever_changes_asks_for_one_plan(hull: Hull) -> None:
     notes.write_note(hull_id=hull.pk, text="Came with a paddle.", hand=hand())
     Station.objects.all()[0].save()
     assert Job.objects.filter(name=JOB, state=Job.State.WAITING).count() == 1
+    Shop.objects.update(plan_seconds=0)
     run_the_plan()
     assert Plan.objects.exists()
     notes.write_note(hull_id=hull.pk, text="And with a pole.", hand=hand())
