@@ -18,7 +18,7 @@ class Fit:
     Parameters
     ----------
     start, done : int or None
-        Slots of its first step's start and of its finish; None where a step of it has no place.
+        Slots from which it stands at a station and of its finish; None where a step of it has no place.
     moved : tuple of Moved
         The other boats that are done at another slot for its sake, those that lose most first.
     left : tuple of Left
@@ -79,7 +79,8 @@ def promised(problem: Problem, job: str, due: int, weight: int, plan: Planned) -
 def _fit(problem: Problem, job: str, before: dict[str, int | None], plan: Schedule, screened: Sequence[Left]) -> Fit:
     own = {step.key for step in problem.steps if step.job == job}
     left = tuple(one for one in (*screened, *plan.left) if one.step in own)
-    starts = [placed.start for placed in plan.placed if placed.step in own]
+    at_stations = {step.key for step in problem.steps if step.key in own and step.uses}
+    starts = [placed.start for placed in plan.placed if placed.step in at_stations]
     after = finishes(problem, plan)
     return Fit(
         start=min(starts, default=None),

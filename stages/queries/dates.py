@@ -79,5 +79,12 @@ def newest_dates(hulls: Iterable[int]) -> Mapping[int, HullDates]:
     return {row.hull_id: row for row in found}
 
 
+def newest_dates_by_tag(tags: Iterable[str]) -> Mapping[str, HullDates]:
+    """The newest row of each hull by its tag, in one query."""
+    newest = HullDates.objects.filter(hull=OuterRef("hull")).order_by("-made_at", "-pk").values("pk")[:1]
+    found = HullDates.objects.filter(hull__tag__in=list(tags), pk=Subquery(newest)).select_related("hull")
+    return {row.hull.tag: row for row in found}
+
+
 def _in_words(why: list[dict[str, Any]]) -> str:
     return " ".join(_(said["text"]) % said["values"] for said in why)

@@ -1,8 +1,9 @@
 """The plan's page: the drawing, what is late and why, what has no place, what moved, and the room."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+from typing import Any
 
 from django.utils.formats import date_format
 from django.utils.http import urlencode
@@ -10,14 +11,20 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from shop.models import Station
+from stages.models import HullDates
 from stages.pictures.plan import PlanPicture
 from stages.planner.compare import finishes
+from stages.planner.explain import Wait, chain
+from stages.planner.problem import Job
 from stages.planner.schedule import Left
 from stages.planner.timegrid import SLOTS_A_DAY
+from stages.queries.dates import newest_dates_by_tag
 from stages.queries.plan_chart import Seen, Zoom, chart
 from stages.queries.plan_room import Rooms, rooms
 from stages.queries.plan_timed import TimedPlan
-from stages.saying import day
+from stages.saying import day, when
+
+CHAINS = 12  # late boats whose chain of waits is shown at once; every other boat's is a touch away
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,6 +45,17 @@ class Unplaced:
     tag: str
     step: str
     why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BoatDays:
+    """A boat's days by the plan and by the forecast, and the chance of its promise, in words."""
+
+    tag: str
+    done: str
+    span: str
+    promised: str
+    chance: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,13 +80,15 @@ class PlanPage:
     ways: Ways
     late: Sequence[LateBoat]
     lit: tuple[str, ...]
+    moved: Sequence[str]
+    boats: Sequence[BoatDays]
     unplaced: Sequence[Unplaced]
     rooms: Rooms
     made: str
 
 
 def plan_page(made: TimedPlan, seen: Seen, stations: Sequence[Station], now: datetime) -> PlanPage:
-    """The page for what is looked at, in two queries beside the plan's own.
+    """The page for what is looked at, in three queries beside the plan's own.
 
     Parameters
     ----------
@@ -86,6 +106,8 @@ def plan_page(made: TimedPlan, seen: Seen, stations: Sequence[Station], now: dat
         ways=_ways(seen, now.date()),
         late=late,
         lit=chain_of(made, seen.boat, now) if seen.boat else (),
+        moved=[_moved(one, now.date()) for one in made.moved],
+        boats=boat_days(made, now),
         unplaced=[_unplaced(made, left) for left in made.schedule.left],
         rooms=rooms(made, now),
         made=date_format(made.made_at.astimezone(now.tzinfo), "j F, H:i"),
@@ -103,18 +125,54 @@ def late_boats(made: TimedPlan, now: datetime) -> list[LateBoat]:
     return [
         LateBoat(
             tag=tag,
-            promised=day(made.at(due - 1).astimezone(now.tzinfo).date(), now.date()),
-            done=day(made.at(end).astimezone(now.tzinfo).date(), now.date()),
+            promised=day(made.day(due, now), now.date()),
+            done=day(made.day(end, now), now.date()),
             days=_days(slots),
-            chain=chain_of(made, tag, now),
+            chain=chain_of(made, tag, now) if number < CHAINS else (),
         )
-        for slots, tag, due, end in sorted(found, reverse=True)
+        for number, (slots, tag, due, end) in enumerate(sorted(found, reverse=True))
     ]
 
 
 def chain_of(made: TimedPlan, tag: str, now: datetime) -> tuple[str, ...]:
     """The waits that a boat's finish hangs on, from now to its last step, in words."""
-    return ()
+    return tuple(_wait(made, one, tag, now) for one in chain(made.problem, made.schedule, tag))
+
+
+def _wait(made: TimedPlan, one: Wait, tag: str, now: datetime) -> str:
+    step = made.step(one.step)
+    why = _(one.text) % {"until": when(made.at(one.until), now), **one.values}
+    if step.job == tag:
+        return f"{step.title}: {why}"
+    return f"{step.job}, {step.title}: {why}"
+
+
+def boat_days(made: TimedPlan, now: datetime) -> list[BoatDays]:
+    """Every boat of the plan, the next to be done first, in one query."""
+    rows = newest_dates_by_tag(job.key for job in made.problem.jobs)
+    ends = finishes(made.problem, made.schedule)
+    order = sorted(made.problem.jobs, key=lambda job: (ends.get(job.key) or made.problem.horizon, job.key))
+    return [_boat(made, job, ends.get(job.key), rows.get(job.key), now) for job in order]
+
+
+def _boat(made: TimedPlan, job: Job, end: int | None, told: HullDates | None, now: datetime) -> BoatDays:
+    today = now.date()
+    chance = told.chance_pct if told else None
+    return BoatDays(
+        tag=job.key,
+        done="" if end is None else day(made.day(end, now), today),
+        span=f"{day(told.early_on, today)} – {day(told.late_on, today)}" if told else "",
+        promised="" if job.due is None else day(made.day(job.due, now), today),
+        chance="" if chance is None else f"{chance:.0f} %",
+    )
+
+
+def _moved(one: Mapping[str, Any], today: date) -> str:
+    """What moved: "H-104 now Fri, was Wed: filler still soft"."""
+    days = {name: day(date.fromisoformat(one[name]), today) for name in ("now", "was")}
+    says = _("%(boat)s now %(now)s, was %(was)s") % {"boat": one["tag"], **days}
+    why = " ".join(_(part["text"]) % part["values"] for part in one["why"])
+    return f"{says}: {why}" if why else f"{says}."
 
 
 def _days(slots: int) -> str:
@@ -123,7 +181,7 @@ def _days(slots: int) -> str:
 
 
 def _unplaced(made: TimedPlan, left: Left) -> Unplaced:
-    step = next(one for one in made.problem.steps if one.key == left.step)
+    step = made.step(left.step)
     return Unplaced(tag=step.job, step=step.title, why=_(left.text) % left.values)
 
 

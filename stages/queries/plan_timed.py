@@ -1,17 +1,17 @@
 """The plan that holds with its moments, read once from its row however many pages show it."""
 
 from dataclasses import dataclass
-from datetime import datetime, timedelta
-from functools import lru_cache
+from datetime import date, datetime, timedelta
+from functools import cached_property, lru_cache
 from typing import Any
 
 from stages.models import Plan
-from stages.planner.problem import Problem
+from stages.planner.problem import Problem, Step
 from stages.planner.schedule import Schedule
 from stages.planner.timegrid import SLOT_MIN
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class TimedPlan:
     """A plan as it was made: its moment, its problem and its schedule, and what moved."""
 
@@ -29,6 +29,18 @@ class TimedPlan:
     def at(self, slot: int) -> datetime:
         """The instant of a slot, aware."""
         return self.start + timedelta(minutes=SLOT_MIN * slot)
+
+    def day(self, slot: int, now: datetime) -> date:
+        """The day, by the clock of ``now``, on which something is over that is ready at a slot."""
+        return (self.at(slot) - timedelta(seconds=1)).astimezone(now.tzinfo).date()
+
+    def step(self, key: str) -> Step:
+        """A step by its key."""
+        return self._steps[key]
+
+    @cached_property
+    def _steps(self) -> dict[str, Step]:
+        return {step.key: step for step in self.problem.steps}
 
     def slot(self, at: datetime) -> int:
         """The slot that holds an instant."""

@@ -107,6 +107,39 @@ def test_a_touched_boat_is_lit_and_the_others_fade(boss: Client) -> None:
     assert 'class="lit"' not in boss.get("/plan/?zoom=month").content.decode()
 
 
+def test_a_touched_boat_tells_the_chain_of_its_waits(boss: Client) -> None:
+    a_hull_at("strip", "H-7")
+    make_a_plan()
+    page = words(boss.get("/plan/?boat=H-7"))
+    assert "What H-7 waits for" in page
+    # the step before the last is worked on, and only then the hand-over can be
+    assert re.search(r"Hand-over: “Final check and photos” is worked on until .+\.", page)
+    assert "What H-7 waits for" not in words(boss.get("/plan/"))
+
+
+def test_a_late_boat_tells_why(boss: Client) -> None:
+    a_hull_at("strip", "H-7", promised_on=timezone.localdate() - timedelta(days=1))
+    make_a_plan()
+    assert "is worked on until" in words(boss.get("/plan/")).split("Late, and why")[1].split("Every boat’s days")[0]
+
+
+def test_every_boat_has_its_days_and_the_chance_of_its_promise(boss: Client) -> None:
+    a_hull_at("strip", "H-7", promised_on=timezone.localdate() + timedelta(days=900))
+    make_a_plan()
+    page = words(boss.get("/plan/")).split("Every boat’s days")[1]
+    assert re.search(r"H-7 \d+ \w+( \d{4})? .+ – .+ 100 %", page)
+
+
+def test_what_moved_is_told_with_its_days(boss: Client) -> None:
+    a_hull_at("strip", "H-7")
+    plan = make_a_plan()
+    far = timezone.localdate() + timedelta(days=40)
+    why = [{"text": "“%(step)s” is soft.", "values": {"step": "Filler"}}]
+    moved = [{"tag": "H-7", "was": far.isoformat(), "now": (far + timedelta(days=2)).isoformat(), "why": why}]
+    Plan.objects.filter(pk=plan.pk).update(moved=moved, made_at=timezone.now())
+    assert re.search(r"H-7 now \d+ \w+, was \d+ \w+: “Filler” is soft\.", words(boss.get("/plan/")))
+
+
 def test_with_htmx_only_the_drawn_part_comes(boss: Client) -> None:
     a_hull_at("strip", "H-7")
     make_a_plan()

@@ -38,7 +38,7 @@ def test_it_begins_with_the_questions(boss: Client) -> None:
 
 def test_a_boat_gets_the_days_on_which_nobody_waits_for_it(boss: Client) -> None:
     found = words(boss.get(f"/plan/when/?{BOAT}"))
-    assert re.search(r"So that nobody waits for it Bring it (today|tomorrow|\d+ \w+), done \d+ \w+", found)
+    assert re.search(r"So that nobody waits for it On the bench from (today|tomorrow|\d+ \w+), done \d+ \w+", found)
     assert "Promised for the wished day" not in found
 
 
@@ -69,7 +69,7 @@ def test_a_hull_that_is_here_is_asked_by_its_tag(boss: Client) -> None:
     a_hull_at("wood", "H-8")
     page = words(boss.get("/plan/when/?hull=H-7"))
     assert "When could H-7 be done?" in page
-    assert "So that nobody waits for it Bring it" in page
+    assert "So that nobody waits for it On the bench from" in page
     assert boss.get("/plan/when/?hull=H-99").status_code == 404
 
 
