@@ -21,6 +21,7 @@ Records = NDArray[np.void]
 
 NEVER = 1 << 40
 UNBOUNDED = 1 << 62  # more than any cost
+DAY = 64  # slots, for finding a gap; nothing else depends on it
 HELD = {Held.HANDS: 0, Held.READY: 1, Held.DRYING: 2}
 SINCE = {Since.START: 0, Since.HANDS: 1, Since.READY: 2}
 HANDS, READY, DRYING = 0, 1, 2  # as numba knows them
@@ -60,6 +61,7 @@ class Arrays(NamedTuple):
     free_first: Ints  # by person: the gaps in which they are free, facts taken out
     free_last: Ints
     free_n: Ints
+    free_days: Ints  # and how many of the gaps are over by slot 64 * day: where to begin to look
     dry_first: Ints  # by weather: its spans
     dry_last: Ints
     dry_n: Ints
@@ -107,6 +109,7 @@ class Arrays(NamedTuple):
             free_first=free_first,
             free_last=free_last,
             free_n=free_n,
+            free_days=_days(free, problem.horizon),
             dry_first=dry_first,
             dry_last=dry_last,
             dry_n=dry_n,
@@ -229,6 +232,14 @@ def _without(span: tuple[int, int], start: int, end: int) -> Spans:
     first, last = span
     pieces = ((first, min(last, start)), (max(first, end), last))
     return tuple((a, b) for a, b in pieces if a < b)
+
+
+def _days(rows: list[Ints], horizon: int) -> Ints:
+    days = np.arange(horizon // DAY + 2) * DAY
+    made = np.zeros((len(rows), len(days)), np.int64)
+    for at, row in enumerate(rows):
+        made[at] = np.searchsorted(row[:, 1], days, side="right")
+    return made
 
 
 def _spans(rows: list[Ints], more: int) -> tuple[Ints, Ints, Ints]:

@@ -29,7 +29,7 @@ def commit(a: Arrays, s: State, v: int, lengths: Ints) -> None:
 
 @part
 def _book(s: State, p: int, start: int, length: int) -> None:
-    s.free_n[p] = take(s.free_first[p], s.free_last[p], s.free_n[p], start, start + length)
+    s.free_n[p] = take(s.free_first[p], s.free_last[p], s.free_days[p], s.free_n[p], start, start + length)
 
 
 @part

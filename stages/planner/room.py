@@ -1,10 +1,10 @@
 """Room in a place, and gaps in a person's hours: the two things that a schedule takes from.
 
 A profile is two rows: from ``times[i]`` on, until the next, ``levels[i]`` places of a resource are taken. Gaps are two:
-a person is free in each [``first[i]``, ``last[i]``).
+a person is free in each [``first[i]``, ``last[i]``); ``days[d]`` of them, or fewer, are over by slot 64 d.
 """
 
-from stages.planner.arrays import NEVER, Ints
+from stages.planner.arrays import DAY, NEVER, Ints
 from stages.planner.compiled import part
 
 
@@ -65,9 +65,13 @@ def _cut(times: Ints, levels: Ints, count: int, moment: int) -> tuple[int, int]:
 
 
 @part
-def gap(first: Ints, last: Ints, count: int, start: int, length: int) -> int:
-    """The first slot at or after ``start`` from which ``length`` slots lie in one gap; NEVER where there is none."""
-    at = find(last, count, start + length - 1)
+def gap(first: Ints, last: Ints, count: int, at: int, start: int, length: int) -> int:
+    """The first slot at or after ``start`` from which ``length`` slots lie in one gap; NEVER where there is none.
+
+    ``at``: a gap at or before which to begin to look.
+    """
+    while at < count and last[at] < start + length:
+        at += 1
     if at < count and first[at] <= start:
         return start
     while at < count:
@@ -78,9 +82,11 @@ def gap(first: Ints, last: Ints, count: int, start: int, length: int) -> int:
 
 
 @part
-def take(first: Ints, last: Ints, count: int, start: int, end: int) -> int:
+def take(first: Ints, last: Ints, days: Ints, count: int, start: int, end: int) -> int:
     """Take [start, end) out of the gap that holds it; how many gaps there are then."""
-    at = find(last, count, end - 1)
+    at = days[start // DAY]
+    while last[at] < end:
+        at += 1
     before, after = first[at] < start, last[at] > end
     if before and after:
         for back in range(count, at, -1):
@@ -88,6 +94,7 @@ def take(first: Ints, last: Ints, count: int, start: int, end: int) -> int:
             last[back] = last[back - 1]
         last[at] = start
         first[at + 1] = end
+        _renumber(days, at, start, 1)
         return count + 1
     if before:
         last[at] = start
@@ -97,5 +104,14 @@ def take(first: Ints, last: Ints, count: int, start: int, end: int) -> int:
         for on in range(at, count - 1):
             first[on] = first[on + 1]
             last[on] = last[on + 1]
+        _renumber(days, at, start, -1)
         return count - 1
     return count
+
+
+@part
+def _renumber(days: Ints, at: int, start: int, by: int) -> None:
+    """Gaps behind one moved by a place."""
+    for day in range(start // DAY, len(days)):
+        if days[day] > at:
+            days[day] += by

@@ -1,8 +1,8 @@
 """The soonest places for the sittings of one step: hands, weather and room at once."""
 
-from stages.planner.arrays import DRYING, HANDS, NEVER, Arrays, Ints, Record
+from stages.planner.arrays import DAY, DRYING, HANDS, NEVER, Arrays, Ints, Record
 from stages.planner.compiled import part
-from stages.planner.room import full_until, gap
+from stages.planner.room import find, full_until, gap
 from stages.planner.state import NO_HOURS, NO_ROOM, State, leave
 
 
@@ -42,27 +42,24 @@ def _seat(a: Arrays, s: State, v: int, start: int, end: int, lengths: Ints) -> b
     """Seat somebody at each sitting from a slot on, the last not ending before another; False past the horizon."""
     step, place = a.steps[v], s.places[v]
     now, who = start, -1
-    if place["sanding"] > 0:
-        if step["sit_n"] == 0:
-            now = max(now, end - place["sanding"])
-        who, now = _hands(a, s, step, now, place["sanding"], who)
+    for k in range(-1 if place["sanding"] > 0 else 0, step["sit_n"]):
+        at = step["sit_at"] + k
+        length = lengths[at] if k >= 0 else place["sanding"]
+        if 0 <= k < step["begun"]:
+            s.starts[at], s.people[at] = a.begun_at[at], a.begun_by[at]
+            now = a.begun_at[at] + length
+            continue
+        now = max(now, 0)
+        if k == step["sit_n"] - 1:
+            now = max(now, end - length)
+        who, now = _hands(a, s, step, now, length, who)
         if now >= a.horizon:
             return False
-        place["sanding_at"], place["sanding_by"] = now, who
-        now += place["sanding"]
-    for k in range(step["sit_n"]):
-        at = step["sit_at"] + k
-        if k < step["begun"]:
-            now, who = a.begun_at[at], a.begun_by[at]
+        if k >= 0:
+            s.starts[at], s.people[at] = now, who
         else:
-            now = max(now, 0)
-            if k == step["sit_n"] - 1:
-                now = max(now, end - lengths[at])
-            who, now = _hands(a, s, step, now, lengths[at], who)
-            if now >= a.horizon:
-                return False
-        s.starts[at], s.people[at] = now, who
-        now += lengths[at]
+            place["sanding_at"], place["sanding_by"] = now, who
+        now += length
     if step["sit_n"] == 0 and place["sanding"] == 0:
         now = step["since"] if step["fact"] else max(now, end)
     _frame(s, step, place, now)
@@ -86,7 +83,7 @@ def _hands(a: Arrays, s: State, step: Record, start: int, length: int, before: i
     if step["skill"] < 0:
         return -1, _dry(a, step["weather"], start, length)
     who, soonest = -1, NEVER
-    if before >= 0 and _able(a, step["skill"], before):
+    if before >= 0:
         who, soonest = before, _free(a, s, before, step["weather"], start, length)
     for at in range(a.skill_at[step["skill"]], a.skill_at[step["skill"] + 1]):
         if soonest == start:
@@ -99,19 +96,12 @@ def _hands(a: Arrays, s: State, step: Record, start: int, length: int, before: i
 
 
 @part
-def _able(a: Arrays, skill: int, person: int) -> bool:
-    able = False
-    for at in range(a.skill_at[skill], a.skill_at[skill + 1]):
-        able = able or a.skill_people[at] == person
-    return able
-
-
-@part
 def _dry(a: Arrays, weather: int, start: int, length: int) -> int:
     """The first slot from which the weather allows a sitting."""
     if weather < 0:
         return start
-    return int(gap(a.dry_first[weather], a.dry_last[weather], a.dry_n[weather], start, length))
+    last, count = a.dry_last[weather], a.dry_n[weather]
+    return int(gap(a.dry_first[weather], last, count, find(last, count, start), start, length))
 
 
 @part
@@ -119,7 +109,7 @@ def _free(a: Arrays, s: State, p: int, weather: int, start: int, length: int) ->
     """The first slot from which a person is free, in weather that allows a sitting."""
     now = start
     while now < a.horizon:
-        free = gap(s.free_first[p], s.free_last[p], s.free_n[p], now, length)
+        free = gap(s.free_first[p], s.free_last[p], s.free_n[p], s.free_days[p, now // DAY], now, length)
         now = _dry(a, weather, free, length)
         if now == free:
             return int(now)

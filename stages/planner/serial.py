@@ -56,6 +56,8 @@ def clear(a: Arrays, s: State) -> None:
         for at in range(count):
             s.free_first[p, at] = a.free_first[p, at]
             s.free_last[p, at] = a.free_last[p, at]
+        for day in range(a.free_days.shape[1]):
+            s.free_days[p, day] = a.free_days[p, day]
     for r in range(len(s.times_n)):
         s.times_n[r] = 0
     for job in range(len(s.done)):

@@ -32,6 +32,7 @@ class State(NamedTuple):
     free_first: Ints
     free_last: Ints
     free_n: Ints
+    free_days: Ints
     times: Ints  # by resource: moments, and from each on how many places are taken
     levels: Ints
     times_n: Ints
@@ -50,6 +51,7 @@ class State(NamedTuple):
             free_first=np.zeros_like(arrays.free_first),
             free_last=np.zeros_like(arrays.free_last),
             free_n=np.zeros_like(arrays.free_n),
+            free_days=np.zeros_like(arrays.free_days),
             times=np.zeros((resources, moments), np.int64),
             levels=np.zeros((resources, moments), np.int64),
             times_n=np.zeros(resources, np.int64),

@@ -6,7 +6,7 @@ first step that lies elsewhere, and stops as soon as it must cost more than it m
 
 from bisect import bisect_right
 
-from stages.planner.arrays import NEVER, UNBOUNDED, Arrays, Ints
+from stages.planner.arrays import NEVER, UNBOUNDED, Arrays, Ints, Records
 from stages.planner.compiled import part
 from stages.planner.serial import clear, go_on, run
 from stages.planner.state import OPEN, State
@@ -34,8 +34,9 @@ class Walk:
         self._tried = [State.of(arrays) for _ in range(points)]
         self.state, self._next = State.of(arrays), State.of(arrays)
         self.order, self.next_order = order.copy(), order.copy()
+        self.cost = 0
         clear(arrays, self._kept[0])
-        self.cost = self.attempt(0, UNBOUNDED)
+        self.attempt(0, UNBOUNDED)
         self.accept()
 
     def attempt(self, first: int, bound: int) -> int:
@@ -46,28 +47,43 @@ class Walk:
         first : int
             Up to this place it is the same as the order now.
         bound : int
-            It stops where it must cost more.
+            It stops where it must cost more, or costs so much more than the schedule now where both have placed the
+            same steps: what is behind by then is hardly ever made good.
         """
         a, s = self._arrays, self._next
-        self._since = 0
+        self._since = self._until = 0
         if self._repairs:
             return run(a, s, self.next_order, a.lengths, a.dries, bound)
+        self._until = len(self._kept)
         point = self._since = max(bisect_right(self._at[:-1], first) - 1, 0)
         resume(self._kept[point], self.state, s, self.next_order, self._at[point])
+        same_from = last_change(self.order, self.next_order) + 1
         for at in range(point, len(self._at) - 1):
             if at > point:
+                if self._at[at] >= same_from:
+                    worse = int(s.totals[0] - self._kept[at].totals[0])
+                    if self.cost + worse > bound:
+                        return self.cost + worse
+                    if worse == 0 and alike(a, self.state, s, self.order, first, self._at[at]):
+                        self._until = at
+                        return self._as_before(at)
                 keep(s, self._tried[at])
             go_on(a, s, self.next_order, self._at[at], self._at[at + 1], a.lengths, a.dries, bound, False)
             if s.totals[0] > bound:
                 break
         return int(s.totals[0])
 
+    def _as_before(self, point: int) -> int:
+        """All that comes behind a point lies as it does now."""
+        follow(self.state, self._next, self.order, self._at[point], self._arrays.steps)
+        return int(self._next.totals[0])
+
     def accept(self) -> None:
         """Stand where the last attempt, run to its end, led."""
         self.cost = int(self._next.totals[0])
         self.state, self._next = self._next, self.state
         self.order, self.next_order = self.next_order, self.order
-        for at in range(self._since + 1, len(self._kept)):
+        for at in range(self._since + 1, self._until):
             self._kept[at], self._tried[at] = self._tried[at], self._kept[at]
 
 
@@ -80,6 +96,46 @@ def _repairs(arrays: Arrays) -> bool:
 
 
 @part
+def last_change(order: Ints, other: Ints) -> int:
+    """The last place at which two orders differ; -1 where there is none."""
+    at = len(order) - 1
+    while at >= 0 and order[at] == other[at]:
+        at -= 1
+    return at
+
+
+@part
+def alike(a: Arrays, s: State, other: State, order: Ints, first: int, last: int) -> bool:
+    """Whether the steps from one place in the order to another lie the same in two schedules."""
+    for at in range(first, last):
+        v = order[at]
+        one, two = s.places[v], other.places[v]
+        if one["state"] != two["state"] or one["start"] != two["start"] or one["sanding"] != two["sanding"]:
+            return False
+        if one["ready"] != two["ready"] or (one["sanding"] > 0 and one["sanding_by"] != two["sanding_by"]):
+            return False
+        for sitting in range(a.steps[v]["sit_at"], a.steps[v]["sit_at"] + a.steps[v]["sit_n"]):
+            if s.starts[sitting] != other.starts[sitting] or s.people[sitting] != other.people[sitting]:
+                return False
+    return True
+
+
+@part
+def follow(now: State, to: State, order: Ints, first: int, steps: Records) -> None:
+    """Place what comes from a place in the order on where it lies now."""
+    for at in range(first, len(order)):
+        v = order[at]
+        to.places[v] = now.places[v]
+        for sitting in range(steps[v]["sit_at"], steps[v]["sit_at"] + steps[v]["sit_n"]):
+            to.starts[sitting] = now.starts[sitting]
+            to.people[sitting] = now.people[sitting]
+    for job in range(len(now.done)):
+        to.done[job] = now.done[job]
+    for at in range(len(now.totals)):
+        to.totals[at] = now.totals[at]
+
+
+@part
 def keep(s: State, to: State) -> None:
     """Write down who is free, what is taken and what it costs so far."""
     for p in range(len(s.free_n)):
@@ -87,6 +143,8 @@ def keep(s: State, to: State) -> None:
         for at in range(s.free_n[p]):
             to.free_first[p, at] = s.free_first[p, at]
             to.free_last[p, at] = s.free_last[p, at]
+        for day in range(s.free_days.shape[1]):
+            to.free_days[p, day] = s.free_days[p, day]
     for r in range(len(s.times_n)):
         to.times_n[r] = s.times_n[r]
         for at in range(s.times_n[r]):
