@@ -15,6 +15,7 @@ from stages.demo.cast import BOATS, PEOPLE, STATIONS, ZONES, Boat
 from stages.demo.driver import Driver
 from stages.demo.letters import tell_latest, write_to_owners
 from stages.demo.money import CHARGES, ask_owners, load_prices, load_taxes
+from stages.demo.people import load_hours
 from stages.demo.pictures import show_photos
 from stages.demo.sensors import load_sensors
 from stages.demo.stores import load_suppliers, order_some
@@ -84,6 +85,8 @@ def _set_up(now: datetime) -> list[CrewMember]:
         place="Alder Landing",
         email="shop@example.org",
         time_zone=TIME_ZONE,
+        country="CA",
+        region="ON",
         is_demo=True,
         **CHARGES,
     )
@@ -111,6 +114,7 @@ def _set_up(now: datetime) -> list[CrewMember]:
     load_prices()
     load_suppliers()
     load_route()
+    load_hours(people, now, ZoneInfo(TIME_ZONE))
     return people
 
 

@@ -1,10 +1,11 @@
 """The floor: every station with its places, the hulls on them, and how long what is shown stays true.
 
-However many hulls there are, it takes five queries: where every hull stands, the rows, stages and coats of those
-that are shown, and whose owners wait. A station shows its first places; the rest stand on pages of its own.
+However many hulls there are, it takes seven queries: where every hull stands, the rows, stages and coats of those
+that are shown, whose owners wait, whose promises are in danger, and which plan holds. A station shows its first places;
+the rest stand on pages of its own.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -22,11 +23,13 @@ from stages.engine.assess import StageStatus, assess, headline
 from stages.models import HullWork
 from stages.queries.foreseen import FRESH, holds_until, read_at, version_of
 from stages.queries.looks import drawing_of
+from stages.queries.planned_days import free_until
+from stages.queries.promises import InDanger, in_danger
 from stages.queries.steps import Ring, ring_of, step_when, step_words
 from stages.queries.thread import Waiting, owners_who_wait
 from stages.queries.work import InWork, in_work
 from stages.queries.world import Around, around, seats
-from stages.saying import late, when
+from stages.saying import day, late, when
 
 NOWHERE = 0  # stands for the hulls that came in and were not given a place yet
 PLACES_SHOWN = 12
@@ -68,7 +71,7 @@ class Bay:
 class Floor:
     """What the page shows; ``page`` and ``only`` belong to the page of one station.
 
-    ``waiting`` are the boats whose owners wait for the shop's word.
+    ``waiting`` are the boats whose owners wait for the shop's word, ``in_danger`` those whose promise hardly holds.
     """
 
     bays: Sequence[Bay]
@@ -77,6 +80,7 @@ class Floor:
     page: Page[int] | None
     station: int | None = None
     waiting: tuple[Waiting, ...] = ()
+    in_danger: tuple[InDanger, ...] = ()
 
     @property
     def pager(self) -> str:
@@ -156,10 +160,17 @@ def _drawn(
     found = {item.row.pk: (item, assess(item.work, now)) for item in in_work(rows, shop.world)}
     scale = floor_scale(drawn_from(item.hull) for item, statuses in found.values())
     rails = {pk: _rail(shop, item, headline(statuses), scale, now) for pk, (item, statuses) in found.items()}
-    free = Rail(view_box=scale.view_box, free=_("free"))
+    free = _free_rails(shop, scale, now)
     alone = page is not None
     bays = [
-        _bay(shop, station, stands[station], [rails.get(pk or 0, free) for pk in stand.values()], now, alone=alone)
+        _bay(
+            shop,
+            station,
+            stands[station],
+            [rails[pk] if pk else free(station) for pk in stand.values()],
+            now,
+            alone=alone,
+        )
         for station, stand in shown.items()
         if stand or alone
     ]
@@ -170,7 +181,22 @@ def _drawn(
         page=page,
         station=next(iter(shown)) if alone else None,
         waiting=owners_who_wait(now),
+        in_danger=in_danger(shop.setup.shop),
     )
+
+
+def _free_rails(shop: Around, scale: Scale, now: datetime) -> Callable[[int], Rail]:
+    """Give the next free place of a station; those that somebody is planned for come first and say until when."""
+    zone_info = shop.setup.shop.zone_info
+    today = now.astimezone(zone_info).date()
+    until = {kind: iter(days) for kind, days in free_until(now, zone_info).items()}
+
+    def rail(station: int) -> Rail:
+        taken_on = next(until.get(shop.setup.stations[station].kind, iter(())), None)
+        words = _("free until %(day)s") % {"day": day(taken_on, today)} if taken_on else _("free")
+        return Rail(view_box=scale.view_box, free=words)
+
+    return rail
 
 
 def _rail(shop: Around, item: InWork, status: StageStatus | None, scale: Scale, now: datetime) -> Rail:

@@ -1,6 +1,6 @@
 """What the planned work of every hull in the shop still takes of each product, and from which day on."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import Self
@@ -16,13 +16,14 @@ from stages.engine.assess import assess
 from stages.engine.earliest import OVER, earliest_starts
 from stages.engine.route import StageSpec
 from stages.engine.usage import rest_amount
+from stages.queries.planned_days import Stage, planned_starts
 from stages.queries.work import InWork, in_work, rows_in_hand
 from stages.queries.world import Around
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlannedNeed:
-    """What one step of one hull takes of a product: how much in its unit, and the first day on which it could."""
+    """What one step of one hull takes of a product: how much in its unit, and on which day."""
 
     product: int
     amount: float
@@ -47,16 +48,18 @@ class Shelf:
 
 
 def planned_needs(shop: Around, now: datetime) -> list[PlannedNeed]:
-    """What every step still takes by the plans of work, the soonest first; in six queries for all hulls.
+    """What every step still takes by the plans of work, the soonest first; in seven queries for all hulls.
 
+    A step needs them on the day that the plan gives it; without a plan, on the first day on which it could begin.
     Coats take what they will draw from the stores; everything else is the take-off of the step.
     """
     hulls, shelf = in_work(rows_in_hand(), shop.world), Shelf.now()
-    found = [need for hull in hulls for need in _of_hull(hull, shelf, now)]
+    planned = planned_starts(shop.world.zone_info)
+    found = [need for hull in hulls for need in _of_hull(hull, shelf, now, planned)]
     return sorted(found, key=lambda need: (need.on, need.tag, need.step))
 
 
-def _of_hull(hull: InWork, shelf: Shelf, now: datetime) -> Iterator[PlannedNeed]:
+def _of_hull(hull: InWork, shelf: Shelf, now: datetime, planned: Mapping[Stage, date]) -> Iterator[PlannedNeed]:
     work = hull.work
     statuses = assess(work, now)
     starts = earliest_starts(work, statuses, now)
@@ -64,7 +67,8 @@ def _of_hull(hull: InWork, shelf: Shelf, now: datetime) -> Iterator[PlannedNeed]
         spec = status.spec
         if status.state in OVER:
             continue
-        on = timezone.localtime(starts[spec.key], work.world.zone_info).date()
+        earliest = timezone.localtime(starts[spec.key], work.world.zone_info).date()
+        on = max(earliest, planned.get((work.tag, spec.key), earliest))
         yield from _supplies(hull, spec, shelf, on)
         product = work.product_for(spec) if spec.coats else None
         amount = rest_amount(work, product, spec) if product and product.counted else None

@@ -1,5 +1,6 @@
 """The plan that holds."""
 
+from datetime import datetime
 from functools import lru_cache
 
 from stages.models import Plan
@@ -14,10 +15,10 @@ def newest_plan() -> Plan | None:
 
 def held_plan() -> tuple[Problem, Schedule] | None:
     """The plan that holds with its problem, read once for as long as it holds; one query."""
-    pk = Plan.objects.values_list("pk", flat=True).first()
-    return _read(pk) if pk else None
+    newest = Plan.objects.values_list("pk", "made_at", "digest").first()
+    return _read(*newest) if newest else None
 
 
 @lru_cache(maxsize=2)
-def _read(pk: int) -> tuple[Problem, Schedule]:
+def _read(pk: int, made_at: datetime, digest: str) -> tuple[Problem, Schedule]:
     return Plan.objects.get(pk=pk).read()

@@ -10,7 +10,8 @@ from django.db import transaction
 
 from hulls.models import Hull
 from shop.jobs.enqueue import enqueue
-from shop.models import Job, Shop
+from shop.models import Job, Pulse, Shop
+from shop.models.pulse import new_stamp
 from stages.models import How, HullDates, Plan
 from stages.planner.fileformat import write_plan
 from stages.planner.problem import Problem
@@ -67,6 +68,7 @@ def keep(made: Made) -> Plan:
                 if _moves(before.get(row.hull_id), row)
             ],
         )
+        Pulse.objects.filter(pk=1).update(beat=new_stamp())  # screens draw anew; it asks for no plan
         Plan.objects.filter(made_at__lt=made.now - PLANS_STAY).exclude(pk=plan.pk).delete()
         Job.objects.filter(name=JOB, state=Job.State.DONE, done_at__lt=made.now - JOBS_STAY).delete()
     return plan
