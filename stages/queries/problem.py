@@ -173,7 +173,7 @@ def _resources(world: World, found: Iterable[HullSteps]) -> Iterable[Resource]:
 def _job(hull: InWork, grid: Grid) -> Job:
     row = hull.hull
     due = grid.end_of(row.promised_on) if row.promised_on else None
-    return Job(key=row.tag, title=row.name, due=due, weight=WEIGHT[row.priority], flow=FLOW)
+    return Job(key=row.tag, title=row.tag, due=due, weight=WEIGHT[row.priority], flow=FLOW)
 
 
 def _at_work(calendars: Calendars, grid: Grid, now: datetime) -> dict[int, AtWork]:
