@@ -1,11 +1,13 @@
 """A new shop's products with the packs that they come in: usual sizes, from memory, without supplier or price."""
 
+from collections.abc import Iterator
 from decimal import Decimal
 from typing import Any
 
+from django.db import transaction
 from django.utils.translation import gettext_noop
 
-from shop.models import Pack, Product
+from shop.models import Pack, Product, Pulse
 from shop.setup.products import PRODUCTS
 from shop.setup.supplies import SUPPLIES
 
@@ -59,14 +61,20 @@ PACKS: dict[str, tuple[tuple[Any, ...], ...]] = {  # called, amount in the produ
 
 def load_products() -> None:
     """Give the shop the usual products that it does not have yet, each with its packs."""
-    for values in (*PRODUCTS, *SUPPLIES):
-        if not Product.objects.filter(name=values["name"]).exists():
-            taken = values.get("usual") and Product.objects.filter(kind=values["kind"], usual=True).exists()
-            _add_packs(Product.objects.create(**{**values, "usual": bool(values.get("usual")) and not taken}))
+    with transaction.atomic():
+        held = set(Product.objects.values_list("name", flat=True))
+        taken = set(Product.objects.filter(usual=True).values_list("kind", flat=True))
+        new = [
+            Product(**{**values, "usual": bool(values.get("usual")) and values["kind"] not in taken})
+            for values in (*PRODUCTS, *SUPPLIES)
+            if values["name"] not in held
+        ]
+        Product.objects.bulk_create(new)
+        Pack.objects.bulk_create(pack for product in new for pack in _packs(product))
+        Pulse.bump(setup=True)
 
 
-def _add_packs(product: Product) -> None:
+def _packs(product: Product) -> Iterator[Pack]:
     for called, amount, *width in PACKS.get(product.name, ()):
-        Pack.objects.create(
-            product=product, called=called, amount=Decimal(amount), roll_width_in=width[0] if width else None
-        )
+        roll_width_in = width[0] if width else None
+        yield Pack(product=product, called=called, amount=Decimal(amount), roll_width_in=roll_width_in)

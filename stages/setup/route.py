@@ -325,13 +325,22 @@ def load_route() -> Route:
         return held
     route = Route.objects.create(name=NAME)
     skills = {kind: Skill.objects.get_or_create(name=name)[0] for kind, name in SKILLS.items()}
-    made: dict[str, RouteStage] = {}
-    for position, values in enumerate(STAGES, start=1):
-        fields = {name: value for name, value in values.items() if name != "after"}
-        skill = skills.get(values["station_kind"])
-        told = {"skill": skill, "milestone": values["key"] in MILESTONES}
-        made[values["key"]] = RouteStage.objects.create(route=route, position=position * 10, **told, **fields)
-    for values in STAGES:
-        made[values["key"]].after.set([made[key] for key in values["after"]])
+    made = {
+        values["key"]: RouteStage(
+            route=route,
+            position=position * 10,
+            skill=skills.get(values["station_kind"]),
+            milestone=values["key"] in MILESTONES,
+            **{name: value for name, value in values.items() if name != "after"},
+        )
+        for position, values in enumerate(STAGES, start=1)
+    }
+    RouteStage.objects.bulk_create(made.values())
+    waits = RouteStage.after.through
+    waits.objects.bulk_create(
+        waits(from_routestage=made[values["key"]], to_routestage=made[before])
+        for values in STAGES
+        for before in values["after"]
+    )
     publish_route(route=route)
     return route
