@@ -65,7 +65,7 @@ class DaysOffForm(forms.ModelForm):  # type: ignore[type-arg]  # not subscriptab
     """Days off; the last is the first where only one day is meant."""
 
     last = forms.DateField(
-        label=_("last day"),
+        label=_("Last day"),
         required=False,
         help_text=_("Empty for one day."),
         widget=forms.DateInput(attrs={"type": "date"}),

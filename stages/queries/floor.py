@@ -193,7 +193,10 @@ def _free_rails(shop: Around, scale: Scale, now: datetime) -> Callable[[int], Ra
 
     def rail(station: int) -> Rail:
         taken_on = next(until.get(shop.setup.stations[station].kind, iter(())), None)
-        words = _("free until %(day)s") % {"day": day(taken_on, today)} if taken_on else _("free")
+        if taken_on == today:
+            words = _("free for some hours")
+        else:
+            words = _("free until %(day)s") % {"day": day(taken_on, today)} if taken_on else _("free")
         return Rail(view_box=scale.view_box, free=words)
 
     return rail

@@ -53,6 +53,8 @@ IN_THE_SHOP = (
     "/hulls/H-104/bill/invoice/",
     "/letters/",
     "/letters/?shelf=unsent",
+    "/hours/",
+    "/calendars/",
     "/me/",
 )
 
@@ -74,6 +76,7 @@ def check_every_page(page: Page, demo: LogIns) -> None:
     sign_in(page, CrewMember.objects.get(username="owner"))
     for address in IN_THE_SHOP:
         check_page(page, address)
+    check_page(page, f"/hours/{CrewMember.objects.get(username='ines').pk}/")
     check_page(page, a_link(page, "/hulls/H-119/", "/estimates/"))
     labels = a_link(page, "/hulls/H-109/", "/tags/")
     for address in (labels, a_link(page, labels, "/tags/print/")):
