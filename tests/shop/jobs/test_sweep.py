@@ -8,7 +8,7 @@ from shop.jobs import sweep as sweeping
 from shop.jobs.enqueue import enqueue
 from shop.jobs.run import claim
 from shop.jobs.sweep import sweep
-from shop.jobs.tasks import daily
+from shop.jobs.tasks import daily, hourly
 from shop.models.jobs import Job
 from tests.shop.jobs.conftest import Work
 
@@ -70,3 +70,12 @@ def test_beat_sends_tasks_that_exist() -> None:
 
     app.loader.import_default_modules()
     assert {entry["task"] for entry in settings.CELERY_BEAT_SCHEDULE.values()} <= set(app.tasks)
+
+
+def test_an_hourly_job_is_written_down_once_an_hour(work: Work) -> None:
+    with time_machine.travel(MORNING, tick=False) as clock:
+        hourly("test.work")
+        hourly("test.work")
+        clock.shift(timedelta(hours=1))
+        hourly("test.work")
+    assert sorted(Job.objects.values_list("key", flat=True)) == ["test.work:2026-03-02T08", "test.work:2026-03-02T09"]
