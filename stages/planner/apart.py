@@ -26,7 +26,8 @@ from stages.planner.schedule import Schedule
 ROOT = Path(__file__).resolve().parent.parent.parent
 KEPT_ENV = ("PATH", "HOME", "TMPDIR", "LANG")
 ENV = {"MALLOC_ARENA_MAX": "2", "PYTHONHASHSEED": "0", "OMP_NUM_THREADS": "1"}
-GRACE_S = 10.0  # to start, and to end a round
+START_S = 180.0  # until the first plan; compiling alone takes half a minute the first time on a slow machine
+GRACE_S = 10.0  # to end a round
 LOOK_S = 0.1
 HEAD = struct.Struct(">Q")
 
@@ -46,8 +47,8 @@ def improve(
     problem : Problem
         What is planned.
     effort : Effort
-        How much is tried: its ``seconds`` count from the call; there is no end to a search with neither seconds nor
-        rounds but ``go_on``.
+        How much is tried: its ``seconds`` count from the first plan on; there is no end to a search with neither
+        seconds nor rounds but ``go_on``.
     start : Schedule or None
         A plan to begin with; the list plan where there is none.
     on_better : callable
@@ -92,7 +93,8 @@ def _said(
     child: subprocess.Popen[bytes], seconds: float | None, go_on: Callable[[], bool]
 ) -> Iterator[Schedule | Improved | How]:
     """What the child says, and how it ended where it does not say so itself."""
-    until = monotonic() + (float("inf") if seconds is None else seconds + GRACE_S)
+    within = float("inf") if seconds is None else seconds + GRACE_S
+    begun, until = 0.0, monotonic() + START_S
     pipe, buffer = child.stdout, b""
     assert pipe is not None
     with selectors.DefaultSelector() as ready:
@@ -113,6 +115,9 @@ def _said(
             while len(buffer) >= HEAD.size and len(buffer) >= (size := HEAD.size + HEAD.unpack_from(buffer)[0]):
                 yield pickle.loads(buffer[HEAD.size : size])
                 buffer = buffer[size:]
+                if not begun:
+                    begun = monotonic()
+                    until = begun + within
 
 
 def _send(pipe: IO[bytes] | None, what: object) -> None:
@@ -124,15 +129,13 @@ def _send(pipe: IO[bytes] | None, what: object) -> None:
 
 def main() -> None:
     """Run in the child: read what is asked, send back what is found."""
-    begun = monotonic()
     out = os.fdopen(os.dup(1), "wb")
     os.dup2(2, 1)  # whatever native code prints is not taken for a plan
     size = HEAD.unpack(sys.stdin.buffer.read(HEAD.size))[0]
     problem, effort, start = pickle.loads(sys.stdin.buffer.read(size))
     Thread(target=_end_with_the_parent, daemon=True).start()
-    until = begun + (float("inf") if effort.seconds is None else effort.seconds)
-    search = Search(problem, effort, lambda: until - monotonic(), lambda schedule: _send(out, schedule), start)
-    ended = search.run()
+    search = Search(problem, effort, tell=lambda schedule: _send(out, schedule), start=start)
+    ended = search.run(monotonic)
     peak_mib = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
     _send(out, replace(ended, peak_mib=peak_mib))
 

@@ -4,24 +4,33 @@ With more than one worker the search runs in lanes side by side, which share the
 small enough are handed to the solver whole in one of them. `stages.planner.apart` runs it in a process of its own.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from threading import Lock, Thread
 
+from stages.planner.arrays import Arrays
 from stages.planner.cost import cost_of
+from stages.planner.decode import schedule_of
+from stages.planner.disjunctive import JobShopSearch, is_job_shop
 from stages.planner.ground import Ground
 from stages.planner.large import Large
-from stages.planner.listplan import list_plan
+from stages.planner.listplan import best_rule, list_plan
 from stages.planner.model import Model
 from stages.planner.problem import Problem
 from stages.planner.schedule import Schedule
+from stages.planner.search import Search as Orders
 from stages.planner.solver import Asked, Ended
 from stages.planner.verify import verify
 
 TINY, SMALL = 60, 800  # sittings: solved whole first; worth a lane that solves it whole
+LOCAL_S, LOCAL_ROUNDS = 1.5, 1500  # over orders, before anything else
+TURN_S, TURN_ROUNDS = 0.5, 300  # over orders, between neighbourhoods
+TURN = 3  # neighbourhoods between two turns over orders
 ROUND_S, ROUND_WORK = 0.8, 0.02
 TINY_WORK = 3.0
+LEAST_S = 0.05  # with less left there is nothing to be found
+LOOK = 50  # rounds over orders between two looks
 
 
 class How(StrEnum):
@@ -73,8 +82,6 @@ class Search:
         What is planned.
     effort : Effort
         How much is tried.
-    left : callable
-        Seconds left; infinite where only rounds count.
     tell : callable
         Is given each better plan.
     start : Schedule or None
@@ -85,45 +92,90 @@ class Search:
         self,
         problem: Problem,
         effort: Effort,
-        left: Callable[[], float],
-        tell: Callable[[Schedule], None],
+        *,
+        tell: Callable[[Schedule], None] = lambda schedule: None,
         start: Schedule | None = None,
     ) -> None:
-        self.problem, self.effort, self.left, self.tell = problem, effort, left, tell
+        self.problem, self.effort, self.tell = problem, effort, tell
         self.ground = Ground(problem)
         self.best = start or list_plan(problem)
         self.proved, self.rounds, self._lock = False, 0, Lock()
+        self.left: Callable[[], float] = lambda: float("inf")
         self.tell(self.best)
 
-    def run(self) -> Improved:
-        """Improve until it is proved, the time is over or the rounds are done."""
+    def run(self, clock: Callable[[], float] | None = None) -> Improved:
+        """Improve until it is proved, the time is over or the rounds are done.
+
+        Parameters
+        ----------
+        clock : callable or None
+            Seconds since whenever; needed where the effort has ``seconds``.
+        """
+        if clock is not None and self.effort.seconds is not None:
+            until, now = clock() + self.effort.seconds, clock
+            self.left = lambda: until - now()
         sittings = sum(len(self.ground.steps[key].sittings) for key in self.ground.movable)
-        if sittings <= TINY:
-            self._whole(Asked(seconds=self._seconds(), deterministic=TINY_WORK, seed=self.effort.seed))
-        if not self.proved:
-            lanes = [Thread(target=self._large, args=(number,)) for number in range(self.effort.workers - 1)]
-            if lanes and sittings <= SMALL:
-                lanes[0] = Thread(target=self._whole_again)
-            for lane in lanes:
-                lane.start()
-            self._large(len(lanes))
-            for lane in lanes:
-                lane.join()
+        if not self.ground.movable & self.best.by_step.keys():
+            self.proved = not self.best.left
+        elif is_job_shop(self.problem):
+            self._side_by_side([self._machines, self._whole_to_the_end])
+        else:
+            if sittings <= TINY:
+                self._whole(Asked(seconds=self._seconds(), deterministic=TINY_WORK, seed=self.effort.seed))
+            orders = Orders(arrays := Arrays.of(self.problem), best_rule(arrays).order, self.effort.seed)
+            self._over_orders(orders, arrays, LOCAL_S, LOCAL_ROUNDS)
+            second = self._whole_again if sittings <= SMALL else lambda: self._over_orders_on(orders, arrays)
+            alone = self.effort.workers < 2
+            self._side_by_side([lambda: self._large(0, orders, arrays, turns=alone), second])
         return Improved(schedule=self.best, how=self._how(), rounds=self.rounds)
+
+    def _side_by_side(self, lanes: Sequence[Callable[[], None]]) -> None:
+        """Run lanes, as many as there are workers; the first of them here."""
+        threads = [Thread(target=lane) for lane in lanes[1 : self.effort.workers]]
+        for thread in threads:
+            thread.start()
+        lanes[0]()
+        for thread in threads:
+            thread.join()
 
     def _how(self) -> How:
         if self.proved:
             return How.PROVED
-        return How.OUT_OF_TIME if self.left() <= 0 else How.ALL_ROUNDS
+        return How.OUT_OF_TIME if self.left() <= LEAST_S else How.ALL_ROUNDS
 
     def _seconds(self, most: float = float("inf")) -> float | None:
         seconds = min(most, self.left())
         return None if seconds == float("inf") else seconds
 
     def _go_on(self) -> bool:
-        if self.proved or self.left() <= 0.05:
+        if self.proved or self.left() <= LEAST_S:
             return False
         return self.effort.rounds is None or self.rounds < self.effort.rounds
+
+    def _over_orders(self, orders: Orders, arrays: Arrays, seconds: float, rounds: int) -> None:
+        """Search over the order for some seconds, or where only rounds count for so many."""
+        until = self.left() - seconds
+        timed, told = self.effort.seconds is not None, orders.best
+        tried = 0
+        while self._go_on() and (self.left() > until if timed else tried < rounds):
+            for _ in range(LOOK):
+                orders.round()
+            tried += LOOK
+        if orders.best < max(told, self.best.cost.total + 1):
+            self._offer(schedule_of(self.problem, arrays, orders.best_order))
+
+    def _over_orders_on(self, orders: Orders, arrays: Arrays) -> None:
+        while self._go_on():
+            self._over_orders(orders, arrays, TURN_S, TURN_ROUNDS)
+
+    def _machines(self) -> None:
+        """Search a job shop by its own neighbourhoods."""
+        search = JobShopSearch(self.problem, self.best, self.effort.seed)
+        while self._go_on():
+            if search.go():
+                self._offer(search.schedule())
+            self.rounds += 1
+            self.proved = self.proved or self.best.cost.makespan <= self.problem.weights.makespan * search.bound
 
     def _whole(self, asked: Asked) -> None:
         """Hand the whole problem to the solver."""
@@ -133,16 +185,21 @@ class Search:
             self._offer(model.read(answered.value))
             self.proved = not self.best.left
 
+    def _whole_to_the_end(self) -> None:
+        self._whole(Asked(seconds=self._seconds(), seed=self.effort.seed))
+
     def _whole_again(self) -> None:
+        """Again and again, each time from the best so far."""
         number = 0
         while self._go_on():
             number += 1
             self._whole(Asked(seconds=self._seconds(max(2.0, self.left() / 3)), seed=self.effort.seed + number))
 
-    def _large(self, lane: int) -> None:
+    def _large(self, lane: int, orders: Orders, arrays: Arrays, *, turns: bool) -> None:
+        """Large neighbourhoods, with turns over the orders between them where no other lane does that."""
         large = Large(ground=self.ground, seed=1000 * self.effort.seed + lane)
+        timed = self.effort.seconds is not None
         while self._go_on():
-            timed = self.effort.seconds is not None
             asked = Asked(
                 seconds=self._seconds(ROUND_S) if timed else None,
                 deterministic=None if timed else ROUND_WORK,
@@ -151,6 +208,8 @@ class Search:
             base = self.best
             self._offer(large.round(base, asked), base)
             self.rounds += 1
+            if turns and self.rounds % TURN == 0:
+                self._over_orders(orders, arrays, TURN_S, TURN_ROUNDS)
 
     def _offer(self, found: Schedule, base: Schedule | None = None) -> None:
         """Keep a plan that costs no more than the best so far, or the steps that it moved where those fit in there."""

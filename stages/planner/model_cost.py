@@ -29,7 +29,7 @@ def _boats(draft: Draft, ground: Ground, schedule: Schedule, parts: Parts, upto:
     """Weighted tardiness, flow and the last finish."""
     now, stay = _done(ground, schedule, ()), _done(ground, schedule, parts)
     ends = _ends(ground, parts)
-    high = max(upto, *now.values()) + ground.longest_dry
+    high = max([upto, *now.values()]) + ground.longest_dry
 
     def above(floor: int, at: int, ends: Iterable[Expr], less: int = 0) -> Expr:
         made = draft.number(floor, max(at, high - less), at)
@@ -47,7 +47,7 @@ def _boats(draft: Draft, ground: Ground, schedule: Schedule, parts: Parts, upto:
         if job.flow:
             yield job.flow, above(floor, at, ends[job.key]), at
     if ground.problem.weights.makespan:
-        last = max(now.values())
+        last = max(now.values(), default=0)
         every = [end for some in ends.values() for end in some]
         yield ground.problem.weights.makespan, above(max(stay.values(), default=0), last, every), last
 

@@ -21,7 +21,7 @@ Searched = Callable[[Problem], Schedule]
 
 def search(problem: Problem, rounds: int, seed: int = 1) -> Search:
     """A search by one worker that only counts its rounds."""
-    return Search(problem, Effort(rounds=rounds, seed=seed), lambda: float("inf"), lambda schedule: None)
+    return Search(problem, Effort(rounds=rounds, seed=seed))
 
 
 @settings(max_examples=25, deadline=None, suppress_health_check=SLOW)
@@ -65,6 +65,6 @@ def test_the_same_seed_and_rounds_give_the_same_plan(shop: Problem) -> None:
 
 def test_each_plan_that_is_told_is_better_than_the_one_before(shop: Problem) -> None:
     told: list[Schedule] = []
-    Search(shop, Effort(rounds=4), lambda: float("inf"), told.append).run()
+    Search(shop, Effort(rounds=4), tell=told.append).run()
     costs = [schedule.cost.total for schedule in told]
     assert costs == sorted(set(costs), reverse=True)
