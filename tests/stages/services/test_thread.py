@@ -1,4 +1,4 @@
-"""The thread between a boat's owner and the shop: kept once, in no flood, answered, set aside, struck and never gone."""
+"""The thread between a boat's owner and the shop: kept once, in no flood, answered, struck and never gone."""
 
 from datetime import timedelta
 from uuid import uuid4
@@ -229,6 +229,6 @@ def test_a_boat_that_is_not_ready_cannot_be_fetched(hull: Hull) -> None:
 def test_a_hand_s_number_is_no_guest_s(hull: Hull) -> None:
     number = uuid4()
     ask_shop(hull_id=hull.pk, written=Written(words="Mine."), guest=a_guest(client_id=number))
+    sent = Hand(by=the_shop_owner(), at=timezone.now(), client_id=number)
     with pytest.raises(EngineError, match="something else"):
-        sent = Hand(by=the_shop_owner(), at=timezone.now(), client_id=number)
         answer_owner(hull_id=hull.pk, written=Written(words="Mine."), hand=sent)
