@@ -53,6 +53,7 @@ PROGRAMS = {
     "chromium": Program(names=("chromium", "chromium-browser"), package="chromium"),
     "postgres": Program(names=("postgres",), package="postgresql"),
     "redis": Program(names=("redis-server",), package="redis-server"),
+    "msgfmt": Program(names=("msgfmt",), package="gettext"),  # reads and compiles the catalogue of translations
 }
 
 LIBRARIES = {

@@ -21,7 +21,7 @@ class Boat:
     """A boat of the demo shop.
 
     ``came`` is how many days ago it arrived; ``promised`` in how many days from today it was promised; ``holds_at``
-    the stage before which its work stands still, because somebody has to decide.
+    the stage before which its work stands still, because somebody has to decide; ``language`` what its owner reads.
     """
 
     tag: str
@@ -45,6 +45,7 @@ class Boat:
     lead: bool = False
     taped: tuple[tuple[float, float, float], ...] = ()  # from one end, girth and half-breadth there, in metres
     holds_at: str = ""
+    language: str = ""
 
 
 PEOPLE = (
@@ -194,6 +195,7 @@ BOATS = (
         colour_name="bark brown",
         counts={"ribs": 5, "planks": 6, "inwales": 2, "seats": 2},
         holds_at="canvas",
+        language="fr",
     ),
     Boat(
         tag="H-115",

@@ -19,6 +19,7 @@ from stages.demo.people import load_hours
 from stages.demo.pictures import show_photos
 from stages.demo.sensors import load_sensors
 from stages.demo.stores import load_suppliers, order_some
+from stages.demo.thread import write_to_each_other
 from stages.demo.trials import try_coats
 from stages.demo.weather import load_air
 from stages.services import notes
@@ -73,6 +74,7 @@ def load_demo(now: datetime | None = None) -> LogIns:
         load_sensors(now, by=people[0])
         order_some(now, people[0])
         token = renew_link(hull_id=driver.hulls[LINKED].pk, hand=driver.hand(now))
+        write_to_each_other(driver)
         tell_latest(driver, LINKED)
     shown = tuple((p.username, p.password, str(p.role.label)) for p in PEOPLE)
     return LogIns(people=shown, link=f"/p/{token}/")
@@ -123,7 +125,9 @@ def _arrive(driver: Driver, boat: Boat, at: datetime) -> Hull:
     hull = Hull(
         tag=boat.tag,
         name=boat.name,
-        owner=Owner.objects.create(name=boat.owner, email=f"{boat.owner.split()[0].lower()}@example.org"),
+        owner=Owner.objects.create(
+            name=boat.owner, email=f"{boat.owner.split()[0].lower()}@example.org", language=boat.language
+        ),
         length_m=boat.length_m,
         beam_m=boat.beam_m,
         depth_m=boat.depth_m,
