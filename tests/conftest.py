@@ -12,6 +12,7 @@ pytest_plugins = [
     "tests.fixtures.post_office",
     "tests.fixtures.servers",
     "tests.fixtures.browser",
+    "tests.fixtures.texts",
 ]
 
 settings.register_profile("untimed", deadline=None)  # how long an example takes says nothing about the program

@@ -7,6 +7,8 @@ from hulls.mail_tokens import mail_token, stop_token
 from hulls.models import Hull, ProgressLink
 from shop.models import CrewMember
 from stages.demo.load import LogIns
+from stages.services.links import renew_link
+from tests.factories import hand
 from tests.fixtures.accessibility import axe
 from tests.fixtures.browser import sign_in
 
@@ -51,6 +53,9 @@ IN_THE_SHOP = (
     "/hulls/H-091/bill/",
     "/hulls/H-092/bill/",
     "/hulls/H-104/bill/invoice/",
+    "/questions/",
+    "/hulls/H-097/thread/",
+    "/hulls/H-112/thread/",
     "/letters/",
     "/letters/?shelf=unsent",
     "/hours/",
@@ -71,7 +76,8 @@ def check_every_page(page: Page, demo: LogIns) -> None:
     """Open the pages that need no log-in, then all others as the shop's owner, who sees the most of them."""
     link = ProgressLink.objects.create(hull=Hull.objects.get(tag="H-091"), token_hash="", made_at=timezone.now())
     given = f"/p/{mail_token(link.pk)}/finish-record/"
-    for address in ("/login/", demo.link, given, "/supplies/", f"/supplies/?{BOAT}"):
+    asked = f"/p/{renew_link(hull_id=Hull.objects.get(tag='H-112').pk, hand=hand())}/"  # a colour, in French
+    for address in ("/login/", demo.link, given, asked, "/supplies/", f"/supplies/?{BOAT}"):
         check_page(page, address)
     sign_in(page, CrewMember.objects.get(username="owner"))
     for address in IN_THE_SHOP:

@@ -1,20 +1,17 @@
 """The catalogue of French texts: whole for all that boats' owners and strangers read, and compiled as it stands."""
 
-import gettext
 import subprocess
 from pathlib import Path
 
 import pytest
 from django.utils import translation
-from django.utils.translation.template import templatize
 
 from hulls.colour_names import PALETTE
 from hulls.models import EstimateKind, HullKind, PaidBy, PaymentKind, View, Wish
-from shop.launch.debian import PROGRAMS
 from shop.models import ProductKind
 from stages.models import Condition, Damage, Surface
+from tests.fixtures.texts import TREE, all_sources, marked, texts_of
 
-TREE = Path(__file__).resolve().parents[2]
 CATALOGUE = TREE / "shop" / "locale" / "fr" / "LC_MESSAGES"
 # What boats' owners and strangers read, by the beginnings of its paths; the crew's own pages are English.
 READ_BY_OWNERS = (
@@ -80,47 +77,13 @@ READ_BY_OWNERS = (
     "templates/stages/stop.html",
     "templates/stages/supplies",
 )
-KEYWORDS = ("gettext_noop", "gettext_lazy", "ngettext:1,2", "ngettext_lazy:1,2", "pgettext:1c,2", "pgettext_lazy:1c,2")
 ENUMERATIONS = (Condition, Damage, EstimateKind, HullKind, PaidBy, PaymentKind, ProductKind, Surface, View, Wish)
-
-
-@pytest.fixture
-def msgfmt() -> Path:
-    """The folder in which the gettext tools are."""
-    found = PROGRAMS["msgfmt"].path()
-    assert found
-    return Path(found).parent
-
-
-def texts_of(compiled: Path) -> dict[object, str]:
-    """A compiled catalogue: each text, or a pair of text and form of the plural, with what it becomes."""
-    with compiled.open("rb") as file:
-        return dict(gettext.GNUTranslations(file)._catalog)  # type: ignore[attr-defined]
 
 
 def sources() -> list[Path]:
     """The files that hold texts for owners."""
-    files = [*TREE.glob("*/**/*.py"), *TREE.glob("templates/**/*.*")]
-    named = [(path, path.relative_to(TREE).as_posix()) for path in files]
+    named = [(path, path.relative_to(TREE).as_posix()) for path in all_sources()]
     return [path for path, name in named if name.startswith(READ_BY_OWNERS)]
-
-
-def marked(files: list[Path], tools: Path, at: Path) -> set[object]:
-    """Every text that is marked in files, as the keys of a compiled catalogue."""
-    for number, path in enumerate(files):
-        text = path.read_text()
-        (at / f"{number}.py").write_text(text if path.suffix == ".py" else templatize(text, origin=path.name))
-    listed = [str(path) for path in sorted(at.glob("*.py"))]
-    keywords = [f"--keyword={word}" for word in KEYWORDS]
-    found, filled, compiled = at / "found.po", at / "filled.po", at / "filled.mo"
-    read = ["--language=Python", "--from-code=UTF-8", *keywords, "--output", str(found), *listed]
-    subprocess.run([tools / "xgettext", *read], check=True)
-    head = {"charset=CHARSET": "charset=UTF-8", "nplurals=INTEGER; plural=EXPRESSION": "nplurals=2; plural=(n > 1)"}
-    for blank, said in head.items():
-        found.write_text(found.read_text().replace(blank, said))
-    subprocess.run([tools / "msgen", "--output", str(filled), str(found)], check=True)
-    subprocess.run([tools / "msgfmt", "--output", str(compiled), str(filled)], check=True)
-    return {key for key in texts_of(compiled) if key}
 
 
 def test_the_compiled_catalogue_is_that_of_the_texts(msgfmt: Path, tmp_path: Path) -> None:
