@@ -3,8 +3,10 @@
 import os
 import subprocess
 import sys
+from pathlib import Path
 
 from shop.launch.environment import ROOT
+from shop.launch.suite import FIRST, in_order
 
 BROWSER_TESTS = "tests/system/test_watched_pages.py"
 OTHER_TESTS = "tests/shop/test_settings.py::test_a_secret_key_is_long_enough_or_refused"
@@ -44,3 +46,12 @@ def test_the_test_command_says_what_it_cannot_install_and_is_not_a_pass() -> Non
     assert "There is no apt-get here" in done.stderr
     assert "left out, for want of chromium, redis" in done.stdout
     assert "2 passed" in done.stdout
+
+
+def test_the_whole_suite_is_every_file_of_tests_once_and_those_that_start_programs_come_first() -> None:
+    named = [Path(name) for name in in_order(ROOT / "tests")]
+    files = list((ROOT / "tests").rglob("test_*.py"))
+    assert files
+    for file in files:
+        assert len([name for name in named if name == file or name in file.parents]) == 1
+    assert {name.name for name in named[: len(FIRST)]} == set(FIRST)
