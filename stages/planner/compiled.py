@@ -41,6 +41,13 @@ def part(function: Callable[P, R]) -> Callable[P, R]:
     return made
 
 
+def compiled_within(function: Callable[P, R]) -> Callable[P, R]:
+    """Compile a function that compiled ones alone call: without its door for Python, whose making takes long."""
+    without = {"no_cpython_wrapper": True, "no_cfunc_wrapper": True}
+    made: Callable[P, R] = numba.njit(cache=_kept(), **without)(function)  # type: ignore[call-overload]
+    return made
+
+
 @cache
 def _kept() -> bool:
     folder = _folder()
