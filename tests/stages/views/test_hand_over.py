@@ -363,5 +363,5 @@ def test_its_queries_are_fixed(crew: Client, photos: int, django_assert_num_quer
     for n in range(photos):
         a_photo(hull, f"{n}", view="port", stage="final")
     crew.get(PAGE)
-    with django_assert_num_queries(18):
+    with django_assert_num_queries(17):
         crew.get(PAGE)
