@@ -11,7 +11,7 @@ from pytest_django import Settings
 
 from hulls.models import Hull, Message, MessageState, Owner, Photo, ProgressLink, Wish
 from shop.models import Shop
-from stages.services import post
+from stages.services import bench, post
 from stages.services.links import renew_link, withdraw_link
 from stages.services.messages import prepare_day, send_again
 from tests.factories import a_hull, hand
@@ -258,7 +258,8 @@ def test_news_that_comes_while_a_letter_is_put_off_is_a_letter_of_its_own(mail_o
     all_but_the_hand_over(hull)
     for letter in Message.objects.all():
         when_due(letter)
-    a_step_done(hull, "hand_over")
+    assert bench.put_back(hull_id=hull.pk, stage="final", hand=hand()).done
+    a_step_done(hull, "final")
     assert sorted(Message.objects.filter(kind="step").values_list("attempts", flat=True)) == [0, 1]
 
 
