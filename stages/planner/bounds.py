@@ -27,13 +27,15 @@ class Bounds:
 class Bounding:
     """Finds the bounds of all steps that move, forward from what comes before and back from what comes behind."""
 
-    def __init__(self, ground: Ground, schedule: Schedule, free: Collection[str], reach: Reach) -> None:
+    def __init__(
+        self, ground: Ground, schedule: Schedule, free: Collection[str], reach: Reach, *, capped: bool = True
+    ) -> None:
         self.ground, self.schedule, self.free, self.reach = ground, schedule, free, reach
         self.found: dict[str, Bounds] = {}
         order = _order(ground, free)
         for key in order:
             self._forward(ground.steps[key])
-        latest = self._latest()
+        latest = self._latest() if capped else {}
         for key in reversed(order):
             self._back(ground.steps[key], latest.get(ground.steps[key].job, reach.upto))
             self._hold_now(key)

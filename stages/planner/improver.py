@@ -13,12 +13,13 @@ from stages.planner.arrays import Arrays
 from stages.planner.cost import cost_of
 from stages.planner.decode import schedule_of
 from stages.planner.disjunctive import JobShopSearch, is_job_shop
-from stages.planner.ground import Ground
+from stages.planner.ground import Ground, fact
 from stages.planner.large import Large
 from stages.planner.listplan import best_rule, list_plan
 from stages.planner.model import Model
-from stages.planner.problem import Problem
-from stages.planner.schedule import Schedule
+from stages.planner.problem import Problem, Step
+from stages.planner.schedule import Placed, Schedule, Sitting
+from stages.planner.screen import screen
 from stages.planner.search import Search as Orders
 from stages.planner.solver import Asked, Ended
 from stages.planner.verify import verify
@@ -115,6 +116,8 @@ class Search:
             until, now = clock() + self.effort.seconds, clock
             self.left = lambda: until - now()
         sittings = sum(len(self.ground.steps[key].sittings) for key in self.ground.movable)
+        if self.best.left and sittings <= SMALL:
+            self._place_left()
         if not self.ground.movable & self.best.by_step.keys():
             self.proved = not self.best.left
         elif is_job_shop(self.problem):
@@ -128,6 +131,22 @@ class Search:
             alone = self.effort.workers < 2
             self._side_by_side([lambda: self._large(0, orders, arrays, turns=alone), second])
         return Improved(schedule=self.best, how=self._how(), rounds=self.rounds)
+
+    def _place_left(self) -> None:
+        """Have the solver look for a plan in which those steps find a place that the list left out for want of one."""
+        left = {one.step for one in self.best.left} - {one.step for one in screen(self.problem).left}
+        steps = [self.ground.steps[key] for key in sorted(left)]
+        if not steps or any(map(fact, steps)):
+            return
+        placed = (*self.best.placed, *map(as_soon_as_may_be, steps))
+        others = tuple(one for one in self.best.left if one.step not in left)
+        guess = Schedule(placed=placed, left=others, cost=cost_of(self.problem, placed))
+        model = Model(self.ground, guess, self.ground.movable, holds=False)
+        seconds = self._seconds(self.left() / 2)
+        answered = model.draft.solve(Asked(seconds=seconds, deterministic=TINY_WORK, seed=self.effort.seed))
+        if answered.cost is not None and not verify(self.problem, found := model.read(answered.value)):
+            self.best = found
+            self.tell(found)
 
     def _side_by_side(self, lanes: Sequence[Callable[[], None]]) -> None:
         """Run lanes, as many as there are workers; the first of them here."""
@@ -224,6 +243,16 @@ class Search:
             self.best = found
             if found.cost.total < best.cost.total:
                 self.tell(found)
+
+
+def as_soon_as_may_be(step: Step) -> Placed:
+    """A step from when it may start, one sitting behind the other, whatever stands in its way."""
+    start, sittings = max(0, step.earliest), []
+    at = start
+    for number, length in enumerate(step.sittings, 1):
+        sittings.append(Sitting(step=step.key, number=number, start=at, end=at + length))
+        at += length
+    return Placed(step=step.key, sittings=tuple(sittings), start=start, hands_end=at, ready=at + step.dry)
 
 
 def merged(problem: Problem, best: Schedule, base: Schedule, found: Schedule) -> Schedule:

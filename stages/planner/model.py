@@ -46,19 +46,19 @@ class Model:
         A plan that holds; each variable starts from its value there.
     free : collection of str
         The steps that move, see `Ground.with_windows`; all others stay.
-    named : bool
-        Whether each sitting is given to a person; else no more sit at a time than there are people for the skill.
+    holds : bool
+        Whether the plan holds; else it is only where the search begins, and what is found may cost more.
     """
 
-    def __init__(self, ground: Ground, schedule: Schedule, free: Collection[str], *, named: bool = True) -> None:
-        self.ground, self.schedule, self.named = ground, schedule, named
+    def __init__(self, ground: Ground, schedule: Schedule, free: Collection[str], *, holds: bool = True) -> None:
+        self.ground, self.schedule = ground, schedule
         self.draft = Draft()
         free = frozenset(free) & schedule.by_step.keys()
         last = max((placed.ready for placed in schedule.placed), default=0)
-        self.upto = min(ground.slots, last + SLACK)
+        self.upto = min(ground.slots, last + SLACK) if holds else ground.slots
         self.taken = Taken(ground, schedule, free)
         self.reach = Reach(ground, self.taken, self.upto)
-        bounds = Bounding(ground, schedule, free, self.reach).found
+        bounds = Bounding(ground, schedule, free, self.reach, capped=holds).found
         self._people: dict[str, list[Laid]] = defaultdict(list)
         self._skilled: dict[str, list[Laid]] = defaultdict(list)
         self._outdoors: dict[str, list[Laid]] = defaultdict(list)
@@ -75,7 +75,7 @@ class Model:
                 self._link(link)
         self._close_rooms()
         self._close_calendars()
-        add_cost(self.draft, ground, schedule, self.parts, self.upto)
+        add_cost(self.draft, ground, schedule, self.parts, self.upto, capped=holds)
 
     def read(self, value: Read) -> Schedule:
         """The plan that the variables' values say."""
@@ -118,7 +118,7 @@ class Model:
         if len(able) == 1:
             seat.people = {able[0]: None}
             self._people[able[0]].append(span)
-        elif self.named:
+        else:
             now = next((sitting.person for sitting in part.now.sittings if sitting.number == seat.number), None)
             can = self.reach.who(step, seat.length, first, last)
             seat.people = {key: draft.truth(now == key) for key in able if key in can or key == now}

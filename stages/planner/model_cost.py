@@ -14,14 +14,15 @@ Term = tuple[int, Expr, int]  # weight, amount, and what the amount is now
 Parts = Mapping[str, Part]
 
 
-def add_cost(draft: Draft, ground: Ground, schedule: Schedule, parts: Parts, upto: int) -> None:
-    """Write the cost of what moves, and that it is no more than now; what stays costs the same all along."""
+def add_cost(draft: Draft, ground: Ground, schedule: Schedule, parts: Parts, upto: int, *, capped: bool) -> None:
+    """Write the cost of what moves, capped: that it is no more than now; what stays costs the same all along."""
     missed = ground.problem.weights.missed
     terms = [*_boats(draft, ground, schedule, parts, upto), *_kept(draft, ground, parts)]
     sanded = [(sum(part.sanded.values()), int(part.now.sanded)) for part in parts.values() if part.sanded]
     terms += [(missed, truths, now) for truths, now in sanded]
     total = sum(weight * amount for weight, amount, _ in terms)
-    draft.at_least(sum(weight * now for weight, _, now in terms), total)
+    if capped:
+        draft.at_least(sum(weight * now for weight, _, now in terms), total)
     draft.minimise(total)
 
 

@@ -1,10 +1,14 @@
 """Public instances through the general problem format: solved to their published optima, checked by the verifier."""
 
+from dataclasses import replace
+
 import pytest
+from ortools.sat.python import cp_model
 
 from shop.launch.environment import ROOT
-from stages.bench.instances import job_shops, project
+from stages.bench.instances import job_shops, project, project_with_lags
 from stages.planner.ground import Ground
+from stages.planner.improver import Effort, How, Search
 from stages.planner.listplan import list_plan
 from stages.planner.model import Model
 from stages.planner.problem import Problem
@@ -42,3 +46,45 @@ def test_all_the_job_shops_are_there() -> None:
 def test_a_project_is_solved_to_its_optimum() -> None:
     """PSPLIB j30, parameter 1, instance 1: makespan 43 in the library's table of optima, from memory."""
     assert proved(project((PSPLIB / "j301_1.sm").read_text())) == 43
+
+
+@pytest.mark.parametrize("more", [0, 8, 9, 14, 16, 20, 30])
+def test_a_project_with_maximum_lags_is_solved_as_well_as_by_a_model_of_its_own(more: int) -> None:
+    """ProGen/max UBO10, instance 1, which has no plan at all, and its twins with more of each resource.
+
+    No archive here tells the optima, so a direct model of the same file stands beside.
+    """
+    text = (PSPLIB / "UBO10_01.sch").read_text()
+    given = project_with_lags(text)
+    rooms = tuple(replace(resource, capacity=resource.capacity + more) for resource in given.resources)
+    problem = replace(given, resources=rooms)
+    found = Search(problem, Effort(rounds=1)).run()
+    assert verify(problem, found.schedule) == ()
+    makespan = direct_makespan(text, more)
+    if makespan is None:
+        assert found.schedule.left
+    else:
+        assert found.how is How.PROVED
+        assert found.schedule.left == ()
+        assert found.schedule.cost.total == makespan
+
+
+def direct_makespan(text: str, more: int) -> int | None:
+    """The least makespan by the format's own words: start to start, S_j - S_i >= w on every arc."""
+    rows = [line.split() for line in text.splitlines() if line.strip()]
+    count = int(rows[0][0]) + 2
+    arcs, works, rooms = rows[1 : count + 1], rows[count + 1 : 2 * count + 1], rows[2 * count + 1]
+    model = cp_model.CpModel()
+    starts = [model.new_int_var(0, 500, "") for _ in range(count)]
+    spans = [model.new_fixed_size_interval_var(starts[i], int(works[i][2]), "") for i in range(count)]
+    for arc in arcs:
+        follow = int(arc[2])
+        for after, lag in zip(arc[3 : 3 + follow], arc[3 + follow :], strict=True):
+            model.add(starts[int(after)] - starts[int(arc[0])] >= int(lag.strip("[]")))
+    for at, room in enumerate(rooms):
+        model.add_cumulative(spans, [int(work[3 + at]) for work in works], int(room) + more)
+    model.minimize(starts[-1])
+    solver = cp_model.CpSolver()
+    solver.parameters.num_workers = 1
+    ended = solver.solve(model)
+    return round(solver.objective_value) if ended == cp_model.OPTIMAL else None
