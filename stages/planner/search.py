@@ -1,8 +1,8 @@
 """Simulated annealing over the order of the steps: whole boats, their first or last legs, and single steps are moved.
 
 After Kirkpatrick, Gelatt and Vecchi 1983 (Optimization by simulated annealing): a worse order is taken with a chance
-that falls as the search cools; when it is cold it begins again from the best, for twice as long. How much worse it may
-be is drawn before it is tried, so that a trial stops as soon as it must cost more.
+that falls as the search cools; when it is cold it begins again from the best, warmer and for twice as long. How much
+worse it may be is drawn before it is tried, so that a trial stops as soon as it must cost more.
 """
 
 import math
@@ -16,7 +16,8 @@ from stages.planner.decode import order_by
 from stages.planner.state import State
 from stages.planner.walk import Walk
 
-HOT, COLD = 2e-3, 5e-5  # the mean of what a trial may cost more, as a share of the cost
+# The mean of what a trial may cost more, as a share of the cost: when a cycle begins, at most, and when it is cold.
+WARM, HOT, COLD = 1e-4, 2e-3, 1e-5
 CYCLE = 1500  # rounds until it is cold, the first time
 
 
@@ -44,7 +45,8 @@ class Search:
         self._crossing = bool((links["first"] & (self._job[links["before"]] != self._job[links["after"]])).any())
         self._place, self._marked = np.zeros((2, len(order)), np.int64)
         self._stand()
-        self._round, self._cycle = 0, CYCLE
+        self._round, self._cycle, self._hot = 0, CYCLE, WARM
+        self._forward = -1  # the boat that the next order brings forward
 
     def round(self) -> None:
         """Try one order."""
@@ -57,9 +59,9 @@ class Search:
         first = self._propose()
         if first >= len(self._place):
             return
-        heat = HOT * (COLD / HOT) ** (self._round / self._cycle)
+        heat = self._hot * (COLD / self._hot) ** (self._round / self._cycle)
         bound = walk.cost - int(math.log(1.0 - self._random.random()) * heat * walk.cost)
-        cost = walk.attempt(first, bound)
+        cost = walk.attempt(first, bound, self._forward)
         if cost <= bound:
             walk.accept()
             self._stand()
@@ -67,7 +69,7 @@ class Search:
                 self.best, self.best_order = cost, walk.order.copy()
 
     def _begin_again(self) -> None:
-        self._round, self._cycle = 0, 2 * self._cycle
+        self._round, self._cycle, self._hot = 0, 2 * self._cycle, min(HOT, 3 * self._hot)
         self._walk.next_order[:] = self.best_order
         self._walk.attempt(0, UNBOUNDED)
         self._walk.accept()
@@ -83,10 +85,10 @@ class Search:
         """Write the next order; the first place that changes."""
         random, n = self._random, len(self._place)
         by = int(math.exp(random.random() * math.log(max(2.0, (n - self._base) / 2))))
-        kind = random.random()
-        if kind < 0.5 and len(self._boats) > 1:
+        kind, self._forward = random.random(), -1
+        if kind < 0.65 and len(self._boats) > 1:
             first = self._boat(by)
-        elif kind < 0.75:
+        elif kind < 0.9:
             first = self._legs(by)
         else:
             return self._step(by)
@@ -96,10 +98,11 @@ class Search:
         """Shift a whole boat: one that is late forward, or any either way."""
         random, n = self._random, len(self._place)
         total = int(self._late[-1])
-        if total > 0 and random.random() < 0.5:
+        if total > 0 and random.random() < 0.7:
             job, by = self._boats[np.searchsorted(self._late, random.randrange(total), "right")], -by
         else:
             job, by = self._boats[random.randrange(len(self._boats))], by if random.random() < 0.5 else -by
+        self._forward = int(job) if by < 0 else -1
         moves.mark(self._arrays, self._place, job, 0, n, self._marked)
         return moves.shift(self._walk.order, self._marked, by, self._base, self._walk.next_order)
 
@@ -109,6 +112,7 @@ class Search:
         at = random.randrange(self._base, n)
         job = self._job[self._walk.order[at]]
         first, last, by = (at, n, by) if random.random() < 0.5 else (0, at + 1, -by)
+        self._forward = int(job) if by < 0 else -1
         moves.mark(self._arrays, self._place, job, first, last, self._marked)
         return moves.shift(self._walk.order, self._marked, by, self._base, self._walk.next_order)
 
@@ -127,6 +131,7 @@ class Search:
             return first
         rank = np.empty(n, np.int64)
         rank[walk.next_order] = np.arange(n)
+        self._forward = -1
         walk.next_order[:] = order_by(self._arrays, rank, chained=False)
         changed = np.flatnonzero(walk.next_order != walk.order)
         return int(changed[0]) if len(changed) else n

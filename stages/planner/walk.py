@@ -6,7 +6,7 @@ first step that lies elsewhere, and stops as soon as it must cost more than it m
 
 from bisect import bisect_right
 
-from stages.planner.arrays import NEVER, UNBOUNDED, Arrays, Ints, Records
+from stages.planner.arrays import NEVER, UNBOUNDED, Arrays, Ints, Record, Records
 from stages.planner.compiled import part
 from stages.planner.serial import clear, go_on, run
 from stages.planner.state import OPEN, State
@@ -39,7 +39,7 @@ class Walk:
         self.attempt(0, UNBOUNDED)
         self.accept()
 
-    def attempt(self, first: int, bound: int) -> int:
+    def attempt(self, first: int, bound: int, forward: int = -1) -> int:
         """What ``next_order`` costs.
 
         Parameters
@@ -47,8 +47,10 @@ class Walk:
         first : int
             Up to this place it is the same as the order now.
         bound : int
-            It stops where it must cost more, or costs so much more than the schedule now where both have placed the
-            same steps: what is behind by then is hardly ever made good.
+            It stops where it must cost more, or where it is so much behind the schedule now at the same place: that is
+            hardly ever made good.
+        forward : int
+            The boat that goes forward in it, the others staying in their order; -1 where it is another move.
         """
         a, s = self._arrays, self._next
         self._since = self._until = 0
@@ -60,18 +62,27 @@ class Walk:
         same_from = last_change(self.order, self.next_order) + 1
         for at in range(point, len(self._at) - 1):
             if at > point:
-                if self._at[at] >= same_from:
-                    worse = int(s.totals[0] - self._kept[at].totals[0])
-                    if self.cost + worse > bound:
-                        return self.cost + worse
-                    if worse == 0 and alike(a, self.state, s, self.order, first, self._at[at]):
-                        self._until = at
-                        return self._as_before(at)
+                same = self._at[at] >= same_from
+                behind = self._behind(at, -1 if same else forward) if same or forward >= 0 else 0
+                if self.cost + behind > bound:
+                    return self.cost + behind
+                if same and behind == 0 and alike(a, self.state, s, self.order, first, self._at[at]):
+                    self._until = at
+                    return self._as_before(at)
                 keep(s, self._tried[at])
             go_on(a, s, self.next_order, self._at[at], self._at[at + 1], a.lengths, a.dries, bound, False)
             if s.totals[0] > bound:
                 break
         return int(s.totals[0])
+
+    def _behind(self, point: int, forward: int) -> int:
+        """By how much the next schedule costs more so far; a boat that goes forward against its cost in the end."""
+        kept = self._kept[point]
+        behind = int(self._next.totals[0] - kept.totals[0])
+        if forward >= 0:
+            job = self._arrays.jobs[forward]
+            behind += cost_of_boat(job, kept.done[forward]) - cost_of_boat(job, self.state.done[forward])
+        return behind
 
     def _as_before(self, point: int) -> int:
         """All that comes behind a point lies as it does now."""
@@ -93,6 +104,13 @@ def _repairs(arrays: Arrays) -> bool:
     hard = (links["most"] != NEVER) & (links["sanding"] == 0)
     untied = (links["first"] == 0) & (links["least"] != NEVER)
     return bool((hard | untied).any())
+
+
+@part
+def cost_of_boat(job: Record, done: int) -> int:
+    """What a boat costs that is ready at a slot."""
+    tardy = max(0, done - job["due"]) if job["due"] != NEVER else 0
+    return int(job["weight"] * tardy + job["flow"] * max(0, done))
 
 
 @part
