@@ -7,13 +7,15 @@ from shop.models import Job
 from stages.models import How
 from stages.planner.apart import improve
 from stages.planner.cost import cost_of
+from stages.planner.forecast import forecast
 from stages.planner.improver import Effort
 from stages.planner.listplan import list_plan
 from stages.planner.problem import Problem
 from stages.planner.schedule import Schedule
 from stages.planner.screen import screen
 from stages.planner.verify import verify
-from stages.queries.planning.told import told_by_plan
+from stages.queries.planning.noise import noise_of
+from stages.queries.planning.told import told_by_forecast
 from stages.queries.planning.why import with_reasons
 from stages.queries.plans import held_plan, newest_plan
 from stages.queries.problem import digest_of, the_problem
@@ -91,7 +93,8 @@ def _worth(schedule: Schedule) -> tuple[int, int]:
 
 
 def _made(shop: Around, problem: Problem, schedule: Schedule, how: How, now: datetime) -> Made:
-    told = told_by_plan(problem, schedule, shop.world.zone_info)
+    found = forecast(problem, schedule, noise_of(shop, problem))
+    told = told_by_forecast(problem, found, shop.world.zone_info)
     held = held_plan()
     if held:
         told = with_reasons(told, (problem, schedule), held, shop.world.zone_info)

@@ -4,9 +4,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta, tzinfo
 
-from stages.planner.compare import finishes
+from stages.planner.forecast import Forecast
 from stages.planner.problem import Problem
-from stages.planner.schedule import Schedule
 from stages.queries.planning.grid import SLOT
 
 
@@ -31,18 +30,21 @@ class Told:
     shop_why: tuple[Why, ...] = ()  # for the shop
 
 
-def told_by_plan(problem: Problem, schedule: Schedule, zone_info: tzinfo) -> dict[str, Told]:
-    """By hull, the day on which the plan itself has it done; hulls of which a step has no place are not there."""
-    found: dict[str, Told] = {}
-    due = {job.key: job.due for job in problem.jobs}
-    for tag, slot in finishes(problem, schedule).items():
-        if slot is None or problem.start is None:
-            continue
-        day = day_of(problem.start, slot, zone_info)
-        promise = due[tag]
-        chance_pct = None if promise is None else 100.0 * (slot <= promise)
-        found[tag] = Told(early=day, likely=day, late=day, suggested=day, chance_pct=chance_pct)
-    return found
+def told_by_forecast(problem: Problem, found: Forecast, zone_info: tzinfo) -> dict[str, Told]:
+    """By hull, the days of a forecast; hulls of which a step has no place are not there."""
+    start = problem.start
+    if start is None:
+        return {}
+    return {
+        tag: Told(
+            early=day_of(start, finish.early, zone_info),
+            likely=day_of(start, finish.likely, zone_info),
+            late=day_of(start, finish.late, zone_info),
+            suggested=day_of(start, finish.suggested, zone_info),
+            chance_pct=None if finish.chance is None else 100.0 * finish.chance,
+        )
+        for tag, finish in found.finishes.items()
+    }
 
 
 def day_of(start: datetime, slot: float, zone_info: tzinfo) -> date:

@@ -1,11 +1,13 @@
 """Why a hull moved, out of two plans laid beside each other."""
 
 from dataclasses import replace
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime, timedelta, tzinfo
 
+from stages.planner.compare import finishes
 from stages.planner.listplan import list_plan
 from stages.planner.problem import Hold, Job, Link, Person, Problem, Resource, Step, Use
-from stages.queries.planning.told import told_by_plan
+from stages.planner.schedule import Schedule
+from stages.queries.planning.told import Told, day_of
 from stages.queries.planning.why import reasons, with_reasons
 
 START = datetime(2026, 5, 4, 8, tzinfo=UTC)
@@ -30,6 +32,13 @@ def a_problem(**more: object) -> Problem:
         links=(Link(before="H-1/fill", after="H-1/prime"),),
         start=START,
     )
+
+
+def told_by_plan(problem: Problem, plan: Schedule, zone_info: tzinfo) -> dict[str, Told]:
+    """What is told of each boat where all comes as planned."""
+    days = {tag: day_of(START, end, zone_info) for tag, end in finishes(problem, plan).items() if end is not None}
+    days = {tag: day + (problem.start - START) for tag, day in days.items()} if problem.start else days
+    return {tag: Told(early=day, likely=day, late=day, suggested=day) for tag, day in days.items()}
 
 
 def said(why: tuple[object, ...]) -> str:
