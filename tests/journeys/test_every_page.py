@@ -50,6 +50,7 @@ IN_THE_SHOP = (
     "/rules/",
     "/enquiries/",
     "/books/",
+    "/plan/kept/",
     "/hulls/H-091/bill/",
     "/hulls/H-092/bill/",
     "/hulls/H-104/bill/invoice/",

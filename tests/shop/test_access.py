@@ -39,6 +39,7 @@ TABLE = {
     "next/": Row("/next/", LOOKERS),
     "plan/": Row("/plan/", CREW),
     "plan/helps/": Row("/plan/helps/", CREW),
+    "plan/kept/": Row("/plan/kept/", OWNER),
     "plan/when/": Row("/plan/when/", CREW),
     "air/": Row("/air/", LOOKERS, CREW),
     "air/weather/": Row("/air/weather/", NONE, CREW),
