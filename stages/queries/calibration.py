@@ -13,7 +13,7 @@ from stages.planner.scores import HitShare, interval_score, pinball
 AHEAD_DAYS = 14  # what was told two weeks before counts: of the last days anybody knows
 LATEST = 100  # boats, the last handed over
 SHARE = 0.8  # of boats that the range from early to late should hold
-LEFT, WIDTH, ROW = 12, 576, 26  # of the picture, px
+LEFT, WIDTH, ROW = 72, 516, 26  # of the picture, px
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
