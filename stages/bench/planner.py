@@ -12,7 +12,7 @@ from stages.bench.outcome import Outcome
 from stages.bench.plain import plain
 from stages.bench.shops import invented_shop
 from stages.planner.apart import improve
-from stages.planner.improver import Effort
+from stages.planner.effort import Effort
 from stages.planner.listplan import list_plan
 from stages.planner.local import improve_order
 from stages.planner.problem import Problem

@@ -5,20 +5,17 @@ The solver's native code has been seen to crash; here that ends this process and
 
 import os
 import pickle
-import resource
 import selectors
 import struct
 import subprocess
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import suppress
-from dataclasses import replace
 from pathlib import Path
-from threading import Thread
 from time import monotonic
 from typing import IO
 
-from stages.planner.improver import Effort, How, Improved, Search
+from stages.planner.effort import Effort, How, Improved
 from stages.planner.listplan import list_plan
 from stages.planner.problem import Problem
 from stages.planner.schedule import Schedule
@@ -82,10 +79,10 @@ def begin(problem: Problem, effort: Effort, start: Schedule | None) -> subproces
     """Start the process and tell it what is asked."""
     env = ENV | {name: os.environ[name] for name in KEPT_ENV if name in os.environ}
     child = subprocess.Popen(
-        [sys.executable, "-m", __name__], cwd=ROOT, env=env, stdin=subprocess.PIPE, stdout=subprocess.PIPE
+        [sys.executable, "-m", "stages.planner"], cwd=ROOT, env=env, stdin=subprocess.PIPE, stdout=subprocess.PIPE
     )
     with suppress(BrokenPipeError):
-        _send(child.stdin, (problem, effort, start))  # its end stays open: when it closes, the child ends too
+        send(child.stdin, (problem, effort, start))  # its end stays open: when it closes, the child ends too
     return child
 
 
@@ -120,30 +117,9 @@ def _said(
                     until = begun + within
 
 
-def _send(pipe: IO[bytes] | None, what: object) -> None:
+def send(pipe: IO[bytes] | None, what: object) -> None:
+    """Write something for the other side."""
     assert pipe is not None
     content = pickle.dumps(what, protocol=pickle.HIGHEST_PROTOCOL)
     pipe.write(HEAD.pack(len(content)) + content)
     pipe.flush()
-
-
-def main() -> None:
-    """Run in the child: read what is asked, send back what is found."""
-    out = os.fdopen(os.dup(1), "wb")
-    os.dup2(2, 1)  # whatever native code prints is not taken for a plan
-    size = HEAD.unpack(sys.stdin.buffer.read(HEAD.size))[0]
-    problem, effort, start = pickle.loads(sys.stdin.buffer.read(size))
-    Thread(target=_end_with_the_parent, daemon=True).start()
-    search = Search(problem, effort, tell=lambda schedule: _send(out, schedule), start=start)
-    ended = search.run(monotonic)
-    peak_mib = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
-    _send(out, replace(ended, peak_mib=peak_mib))
-
-
-def _end_with_the_parent() -> None:
-    sys.stdin.buffer.read(1)
-    os._exit(1)
-
-
-if __name__ == "__main__":
-    main()

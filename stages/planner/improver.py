@@ -5,14 +5,14 @@ small enough are handed to the solver whole in one of them. `stages.planner.apar
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
-from enum import StrEnum
+from dataclasses import replace
 from threading import Lock, Thread
 
 from stages.planner.arrays import Arrays
 from stages.planner.cost import cost_of
 from stages.planner.decode import schedule_of
 from stages.planner.disjunctive import JobShopSearch, is_job_shop
+from stages.planner.effort import Effort, How, Improved
 from stages.planner.ground import Ground, fact
 from stages.planner.large import Large
 from stages.planner.listplan import best_rule, list_plan
@@ -32,46 +32,6 @@ ROUND_S, ROUND_WORK = 0.8, 0.02
 TINY_WORK = 3.0
 LEAST_S = 0.05  # with less left there is nothing to be found
 LOOK = 50  # rounds over orders between two looks
-
-
-class How(StrEnum):
-    """How improving ended."""
-
-    PROVED = "proved"  # no plan costs less
-    OUT_OF_TIME = "out of time"
-    ALL_ROUNDS = "all rounds"
-    STOPPED = "stopped"
-    CRASHED = "crashed"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Effort:
-    """How much is to be tried.
-
-    Parameters
-    ----------
-    seconds : float or None
-        By the clock on the wall.
-    rounds : int or None
-        Rounds of large neighbourhoods; with one worker and no ``seconds`` the same plan comes out each time.
-    workers, seed : int
-        Lanes side by side, and where chance begins.
-    """
-
-    seconds: float | None = None
-    rounds: int | None = None
-    workers: int = 1
-    seed: int = 1
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Improved:
-    """The best plan that was found, how the search ended, rounds of large neighbourhoods, and its memory at most."""
-
-    schedule: Schedule
-    how: How
-    rounds: int = 0
-    peak_mib: float | None = None
 
 
 class Search:

@@ -7,8 +7,8 @@ from shop.models import Job
 from stages.models import How
 from stages.planner.apart import improve
 from stages.planner.cost import cost_of
+from stages.planner.effort import Effort
 from stages.planner.forecast import forecast
-from stages.planner.improver import Effort
 from stages.planner.listplan import list_plan
 from stages.planner.problem import Problem
 from stages.planner.schedule import Schedule

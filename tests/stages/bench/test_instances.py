@@ -7,8 +7,9 @@ from ortools.sat.python import cp_model
 
 from shop.launch.environment import ROOT
 from stages.bench.instances import job_shops, project, project_with_lags
+from stages.planner.effort import Effort, How
 from stages.planner.ground import Ground
-from stages.planner.improver import Effort, How, Search
+from stages.planner.improver import Search
 from stages.planner.listplan import list_plan
 from stages.planner.model import Model
 from stages.planner.problem import Problem

@@ -10,7 +10,7 @@ import pytest
 
 from stages.bench.shops import invented_shop
 from stages.planner import apart
-from stages.planner.improver import Effort, How
+from stages.planner.effort import Effort, How
 from stages.planner.listplan import list_plan
 from stages.planner.problem import Problem
 from stages.planner.schedule import Schedule

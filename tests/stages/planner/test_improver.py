@@ -6,7 +6,8 @@ import pytest
 from hypothesis import HealthCheck, assume, given, settings
 
 from stages.bench.shops import invented_shop
-from stages.planner.improver import Effort, How, Search
+from stages.planner.effort import Effort, How
+from stages.planner.improver import Search
 from stages.planner.listplan import list_plan
 from stages.planner.problem import Problem
 from stages.planner.schedule import Schedule
