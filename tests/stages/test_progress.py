@@ -10,6 +10,7 @@ from django.utils import timezone
 from pytest_django import DjangoAssertNumQueries, Settings
 
 from hulls.models import Hull
+from stages.models import HullDates
 from stages.queries.routes import engine_route
 from stages.services import bench, notes
 from stages.services.links import withdraw_link
@@ -56,6 +57,26 @@ def test_a_promised_day_that_has_passed_says_so(client: Client) -> None:
     passed = "This day has passed"
     assert passed not in client.get(link_to(a_hull("H-1", promised_on=today))).content.decode()
     assert passed in client.get(link_to(a_hull("H-2", promised_on=today - timedelta(days=1)))).content.decode()
+
+
+def test_it_says_when_the_boat_is_most_likely_ready_how_that_moved_and_why(client: Client) -> None:
+    hull, now = a_hull(), timezone.now()
+    day = date(2031, 6, 12)
+    said = [{"text": "The canvas waited for dry weather.", "values": {}}]
+    for ago, likely, why in ((8, day, []), (1, day + timedelta(days=2), said)):
+        HullDates.objects.create(
+            hull=hull,
+            made_at=now - timedelta(days=ago),
+            early_on=likely - timedelta(days=2),
+            likely_on=likely,
+            late_on=likely + timedelta(days=6),
+            suggested_on=likely + timedelta(days=4),
+            why=why,
+        )
+    page = " ".join(client.get(link_to(hull)).content.decode().split())
+    assert "between 12 and 20 June 2031" in page
+    assert "2 days later than last week: The canvas waited for dry weather." in page
+    assert "Promised for 1 January 2030" in page
 
 
 def test_what_happened_is_told_by_day_and_what_was_struck_is_not(client: Client) -> None:
