@@ -37,7 +37,7 @@ WAITS = {
     "sand_between": gettext_noop("The last coat is sanded first."),
     "bridge": gettext_noop("A primer goes on first."),
     "approved": gettext_noop("We wait for your answer; what we ask stands below."),
-    "paid": gettext_noop("It is ready for you once its balance is paid; what to pay stands below."),
+    "paid": gettext_noop("It can go home once its balance is paid; what to pay stands below."),
     "topped": gettext_noop("A varnish that keeps the sun off goes on first."),
 }
 SETTLES = gettext_noop("We have something to settle in the shop first.")

@@ -1,16 +1,20 @@
 """When a hull is likely done: early, likely and late by the newest forecast, and how far that moved in a week."""
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import Any
 
 from django.db.models import OuterRef, Subquery
+from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
+from shop.stored import stored
 from stages.models import HullDates
 
 A_WEEK = timedelta(days=7)
+ENDS_IN_A_DAY = re.compile(r"\d{4}-\d{2}-\d{2}$")
 LATEST = 200  # rows of a hull that are looked at, several a day over a month
 
 
@@ -87,4 +91,13 @@ def newest_dates_by_tag(tags: Iterable[str]) -> Mapping[str, HullDates]:
 
 
 def _in_words(why: list[dict[str, Any]]) -> str:
-    return " ".join(_(said["text"]) % said["values"] for said in why)
+    return " ".join(_(said["text"]) % {key: _filled(value) for key, value in said["values"].items()} for said in why)
+
+
+def _filled(value: object) -> object:
+    """What fills a gap, in the reader's language: a step that the set-up named, or a day, which is kept as ISO 8601."""
+    if not isinstance(value, str):
+        return value
+    if found := ENDS_IN_A_DAY.search(value):
+        return date_format(date.fromisoformat(found.group()), "l j F")
+    return stored(value)

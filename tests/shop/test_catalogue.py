@@ -39,6 +39,7 @@ READ_BY_OWNERS = (
     "stages/queries/estimates.py",
     "stages/queries/finish_record.py",
     "stages/queries/letters.py",
+    "stages/queries/planning/why.py",
     "stages/queries/progress.py",
     "stages/queries/supplies",
     "stages/queries/used_on.py",

@@ -3,11 +3,13 @@
 from datetime import date, timedelta
 
 import pytest
-from django.utils import timezone
+from django.utils import timezone, translation
 from pytest_django import DjangoAssertNumQueries
 
 from stages.models import HullDates
+from stages.planner.explain import Cause
 from stages.queries.dates import dates_of, newest_dates
+from stages.queries.planning.why import TO_OWNERS
 from tests.factories import a_hull, a_shop
 
 pytestmark = pytest.mark.django_db
@@ -68,3 +70,18 @@ def test_the_newest_rows_of_many_hulls_take_one_query(django_assert_num_queries:
     with django_assert_num_queries(1):
         found = newest_dates(hulls)
     assert {pk: row.likely_on for pk, row in found.items()} == dict.fromkeys(hulls[:2], date(2026, 5, 2))
+
+
+def test_why_is_said_in_the_reader_s_language_with_its_step_and_its_day() -> None:
+    a_shop()
+    hull = a_hull()
+    text = TO_OWNERS[Cause.WEATHER]
+    row = told(hull.pk, 1, date(2031, 6, 12))
+    HullDates.objects.filter(pk=row.pk).update(
+        why=[{"text": text, "values": {"step": "Stretch and tack the canvas", "until": "Thu 2031-06-05"}}]
+    )
+    with translation.override("fr"):
+        shown = dates_of(hull.pk)
+    assert shown is not None
+    said = shown.why[0].replace("\N{NO-BREAK SPACE}", " ")
+    assert said == "« Tendre et clouer la toile » attend un temps sec jusqu’au jeudi 5 juin."
