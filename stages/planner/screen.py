@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from stages.planner.errors import gettext_noop
 from stages.planner.problem import Link, Problem, Since, Step
 from stages.planner.schedule import Left
-from stages.planner.timegrid import SLOTS_AN_HOUR
+from stages.planner.timegrid import SLOTS_AN_HOUR, Spans
 
 NO_SKILL = gettext_noop("Nobody here can do “%(skill)s”.")
 NO_HOURS = gettext_noop("Nobody who can do “%(skill)s” has hours in the calendar.")
@@ -28,6 +28,27 @@ class Screened:
     left: tuple[Left, ...]
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Longest:
+    """The longest that can be worked at a stretch, slots: for each skill that somebody has, and in each weather."""
+
+    with_skill: Mapping[str, int]
+    in_weather: Mapping[str, int]
+
+    @classmethod
+    def of(cls, problem: Problem) -> "Longest":
+        """Look through the calendars, each once."""
+        with_skill: dict[str, int] = {}
+        for person in problem.people:
+            stretch = _longest(person.works)
+            with_skill |= {skill: max(stretch, with_skill.get(skill, 0)) for skill in person.skills}
+        return cls(with_skill=with_skill, in_weather={key: _longest(at) for key, at in problem.weather.items()})
+
+
+def _longest(spans: Spans) -> int:
+    return max((end - max(start, 0) for start, end in spans if end > 0), default=0)
+
+
 def screen(problem: Problem) -> Screened:
     """Take out what cannot be placed, and what waits for it.
 
@@ -43,7 +64,8 @@ def screen(problem: Problem) -> Screened:
         longer than any day, that need more room than there is, that wait for themselves or whose hard windows
         contradict the least lags, and all that come after one of these.
     """
-    left = {step.key: why for step in problem.steps if (why := next(_alone(problem, step), None))}
+    longest = Longest.of(problem)
+    left = {step.key: why for step in problem.steps if (why := next(_alone(problem, longest, step), None))}
     _take_rings(problem, left)
     _take_contradictions(problem, left)
     spread(problem.links, left, {step.key: step for step in problem.steps})
@@ -92,15 +114,13 @@ def _is_fact(step: Step) -> bool:
     return bool(step.begun) or step.since is not None
 
 
-def _alone(problem: Problem, step: Step) -> Iterator[Left]:
+def _alone(problem: Problem, longest: Longest, step: Step) -> Iterator[Left]:
     """Why a step cannot be placed though it had the shop to itself."""
     ahead = step.sittings[len(step.begun) :]
     if step.skill is not None and ahead:
-        yield from _no_hands(problem, step.key, step.skill, max(ahead))
-    if step.weather is not None and ahead:
-        longest = max((end - max(start, 0) for start, end in problem.weather[step.weather]), default=0)
-        if longest < max(ahead):
-            yield leave(step.key, NO_WEATHER)
+        yield from _no_hands(longest, step.key, step.skill, max(ahead))
+    if step.weather is not None and ahead and longest.in_weather[step.weather] < max(ahead):
+        yield leave(step.key, NO_WEATHER)
     if _is_fact(step):
         return
     yield from _no_room(problem, step)
@@ -117,15 +137,14 @@ def _no_room(problem: Problem, step: Step) -> Iterator[Left]:
             yield leave(step.key, NO_ROOM, resource=called, capacity=resource.capacity, amount=use.amount)
 
 
-def _no_hands(problem: Problem, step: str, skill: str, longest: int) -> Iterator[Left]:
-    able = [person for person in problem.people if skill in person.skills]
-    ahead = [end - max(start, 0) for person in able for start, end in person.works if end > 0]
-    if not able:
+def _no_hands(longest: Longest, step: str, skill: str, sitting: int) -> Iterator[Left]:
+    stretch = longest.with_skill.get(skill)
+    if stretch is None:
         yield leave(step, NO_SKILL, skill=skill)
-    elif not ahead:
+    elif stretch == 0:
         yield leave(step, NO_HOURS, skill=skill)
-    elif max(ahead) < longest:
-        yield leave(step, TOO_LONG, hours=f"{longest / SLOTS_AN_HOUR:g}")
+    elif stretch < sitting:
+        yield leave(step, TOO_LONG, hours=f"{sitting / SLOTS_AN_HOUR:g}")
 
 
 def _take_rings(problem: Problem, left: dict[str, Left]) -> None:
