@@ -1,10 +1,11 @@
 """What people see when something is not there, not theirs, too old, or broken."""
 
 import pytest
+from django.conf import settings
 from django.test import Client, RequestFactory
 from django.views.defaults import server_error
 
-from tests.factories import a_crew_member
+from tests.factories import a_crew_member, a_shop
 
 FLOOR = '<a class="button button--quiet" href="/">'
 
@@ -55,3 +56,17 @@ def test_what_is_broken_is_told_without_asking_the_database() -> None:
     assert response.status_code == 500
     assert "The shop’s program could not answer." in page
     assert FLOOR in page
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize(("over", "status"), [(0, 200), (1, 400)])
+def test_more_in_an_address_than_is_read_is_answered_in_the_shop_s_look(client: Client, over: int, status: int) -> None:
+    a_shop()
+    fields = settings.DATA_UPLOAD_MAX_NUMBER_FIELDS + over
+    response = client.get("/supplies/?" + "&".join(["a"] * fields))
+    assert response.status_code == status
+    if over:
+        page = response.content.decode()
+        assert "What was sent is too much at once or cannot be read. Nothing was changed" in page
+        assert "ribband.css" in page
+        assert FLOOR in page
