@@ -12,7 +12,7 @@ from typing import Any
 from django.core.management.base import BaseCommand
 from django.db import connection
 
-from stages.bench import clock, engine, pages, photos, planner, readings, sheet, takeoff
+from stages.bench import clock, engine, forecasts, pages, photos, planner, readings, sheet, takeoff
 from stages.bench.figures import Figure
 
 PARTS: dict[str, Callable[[], list[Figure]]] = {
@@ -23,6 +23,7 @@ PARTS: dict[str, Callable[[], list[Figure]]] = {
     "readings": readings.measure,
     "sheet": sheet.measure,
     "takeoff": takeoff.measure_take_off,
+    "forecast": forecasts.measure,
 }
 PLANNER = "planner"
 HEAD = "{:<44} {:>11} {:>26} {:>11} {:>9} {:>9}"

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from hypothesis import HealthCheck, assume, given, settings
 
+from stages.bench.forecasts import known_before
 from stages.bench.shops import invented_shop
 from stages.planner import noise as noises
 from stages.planner.ahead import Days
@@ -20,7 +21,7 @@ from stages.planner.problem import Begun, Held, Job, Link, Person, Problem, Reso
 from stages.planner.replay_of import replay_of
 from stages.planner.replay_state import Replay
 from stages.planner.screen import screen
-from stages.planner.timegrid import SLOT_MIN, SLOTS_A_DAY, cut
+from stages.planner.timegrid import SLOTS_A_DAY
 from tests.stages.planner.problems import problems
 
 OF_A_DAY = (32, 64)  # eight to four
@@ -155,17 +156,6 @@ def most_taken(problem: Problem, done: dict[str, np.void], resource: str) -> int
     return int(max(np.cumsum([amount for _, amount in sorted(moments)]), default=0))
 
 
-def with_hours(problem: Problem, factors: np.ndarray) -> Problem:
-    """The problem as if its hours had been known before, cut into sittings anew."""
-    steps = (
-        step
-        if step.begun or not step.sittings
-        else replace(step, sittings=cut(SLOT_MIN * max(1, round(step.labour * factor))))
-        for step, factor in zip(problem.steps, factors.tolist(), strict=True)
-    )
-    return replace(problem, steps=tuple(steps))
-
-
 @pytest.mark.parametrize("seed", [1, 2])
 def test_its_medians_are_those_of_planning_anew_with_what_each_replay_brings(seed: int) -> None:
     """At 60 boats within 2 %: each replay's hours known before, and every step placed anew along the plan's order."""
@@ -175,7 +165,7 @@ def test_its_medians_are_those_of_planning_anew_with_what_each_replay_brings(see
     order = [one.step for one in sorted(plan.placed, key=lambda one: one.start)]
     anew = []
     for source in np.random.SeedSequence(3).spawn(samples):
-        known = with_hours(problem, noises.slow(problem, noise, np.random.default_rng(source)))
+        known = known_before(problem, noises.slow(problem, noise, np.random.default_rng(source)))
         anew.append(planned_finishes(known, decode(known, order)))
     boats = list(replays)
     reference = np.mean([np.median([one[key] for one in anew]) for key in boats])

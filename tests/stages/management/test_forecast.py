@@ -1,0 +1,58 @@
+"""`manage.py forecast`: dates of the shop's boats, or of a file's."""
+
+import io
+import json
+from pathlib import Path
+
+import pytest
+from django.core.management import CommandError, call_command
+
+from stages.bench.shops import invented_shop
+from stages.planner.fileformat import write_plan, write_problem
+from stages.planner.forecast import forecast
+from stages.planner.listplan import list_plan
+from stages.planner.noise import Noise
+from tests.factories import a_hull, a_shop, the_shop_owner
+
+pytestmark = pytest.mark.django_db
+
+
+def said(**options: object) -> str:
+    """What the command says."""
+    out = io.StringIO()
+    call_command("forecast", stdout=out, **options)
+    return out.getvalue()
+
+
+def test_the_plan_that_holds_is_forecast() -> None:
+    a_shop()
+    the_shop_owner()
+    a_hull()
+    with pytest.raises(CommandError, match="no plan yet"):
+        said()
+    call_command("plan", seconds=0.0, stdout=io.StringIO())
+    assert "H-1" in said(samples=5)
+
+
+def test_a_problem_or_a_plan_in_a_file_gives_the_same_dates(tmp_path: Path) -> None:
+    problem = invented_shop(10, 1)
+    plan = list_plan(problem)
+    first, second = tmp_path / "problem.json", tmp_path / "plan.json"
+    first.write_text(write_problem(problem))
+    second.write_text(write_plan(problem, plan))
+    told = json.loads(said(problem=first, samples=10, json=True))
+    assert told == json.loads(said(problem=second, samples=10, json=True))
+    finish = forecast(problem, plan, Noise(), samples=10).finishes["b000"]
+    assert told["boats"]["b000"]["likely"] == finish.likely
+
+
+def test_what_is_no_problem_is_refused_in_words(tmp_path: Path) -> None:
+    file = tmp_path / "nothing.json"
+    file.write_text("no JSON")
+    with pytest.raises(CommandError):
+        said(problem=file)
+    with pytest.raises(CommandError):
+        said(problem=tmp_path / "missing.json")
+    file.write_text(write_problem(invented_shop(10, 1)))
+    with pytest.raises(CommandError, match="one replay at least"):
+        said(problem=file, samples=0)
