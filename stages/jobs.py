@@ -8,11 +8,12 @@ from hulls.photos.apart import copies_apart, lapse_apart
 from hulls.photos.errors import LOST, PhotoError
 from hulls.time_lapse import frames_of
 from shop.jobs.registry import Effect, Payload, job
+from shop.jobs.run import due
 from stages.audit import differences
 from stages.queries.photos import in_sight
 from stages.services import messages, photo_work, post
 from stages.services.alerts import send_alert
-from stages.services.planning import keep
+from stages.services.planning import JOB, ask_for_plan, keep
 from stages.services.replanning import plan_again
 
 FEWEST_FRAMES = 2
@@ -97,7 +98,9 @@ def message(payload: Payload) -> Effect:
 
 @job("plan")
 def plan(payload: Payload) -> Effect:
-    """Plan the shop anew, if it changed since the plan that holds."""
+    """Plan the shop anew, if it changed since the plan that holds; photos and letters that are due go first."""
+    if due().exclude(name=JOB).exists():
+        return ask_for_plan
     made = plan_again(now=timezone.now())
 
     def effect() -> None:

@@ -26,7 +26,7 @@ from stages.services.planning import JOB, Made, ask_for_plan, keep
 def plan_again(*, now: datetime, seconds: float | None = None) -> Made | None:
     """Make the shop's plan anew; the caller keeps it.
 
-    The very first plan of a shop is kept as soon as a rule has made it, so that there is one to look at.
+    The very first plan of a shop is kept as soon as a rule has made it, without dates, so that there is one to look at.
 
     Parameters
     ----------
@@ -59,7 +59,7 @@ def plan_of(shop: Around, *, now: datetime, seconds: float | None = None) -> Mad
 def _plan(shop: Around, problem: Problem, now: datetime, seconds: float | None, *, begin: bool) -> Made:
     first = at_once(problem)
     if begin:
-        keep(_made(shop, problem, first, How.LIST, now))
+        keep(Made(problem=problem, schedule=first, how=How.LIST, now=now, told={}))
     better = bettered(problem, first, shop.setup.shop.plan_seconds if seconds is None else seconds)
     return _made(shop, problem, better, How.IMPROVED if better is not first else How.LIST, now)
 

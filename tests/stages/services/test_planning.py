@@ -82,6 +82,16 @@ def test_a_shop_that_did_not_change_is_not_planned_anew(hull: Hull) -> None:
     assert plan_again(now=NOW, seconds=0) is not None
 
 
+def test_a_photo_that_is_due_goes_before_a_plan(hull: Hull) -> None:
+    Job.objects.create(key="work_photo:1", name="work_photo", due_at=timezone.now())
+    run_the_plan()
+    assert not Plan.objects.exists()
+    Job.objects.filter(name="work_photo").delete()
+    Shop.objects.update(plan_seconds=0)
+    run_the_plan()
+    assert Plan.objects.exists()
+
+
 def test_while_one_plan_is_made_another_waits_its_turn(hull: Hull) -> None:
     for key in ("one", "two"):
         Job.objects.create(
