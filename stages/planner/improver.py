@@ -62,7 +62,20 @@ class Search:
         self.best = start or list_plan(problem)
         self.proved, self.rounds, self._lock = False, 0, Lock()
         self.left: Callable[[], float] = lambda: float("inf")
+        self._prepare()
         self.tell(self.best)
+
+    def _prepare(self) -> None:
+        """Stand ready: what is compiled when it is first called is compiled before the time runs."""
+        self.machines: JobShopSearch | None = None
+        if is_job_shop(self.problem) and not self.best.left:
+            self.machines = JobShopSearch(self.problem, self.best, self.effort.seed)
+        self.arrays = Arrays.of(self.problem)
+        self.orders = Orders(self.arrays, best_rule(self.arrays).order, self.effort.seed)
+        if self.machines is not None:
+            self.machines.go(0)
+        elif self.best.placed:
+            self.orders.round()
 
     def run(self, clock: Callable[[], float] | None = None) -> Improved:
         """Improve until it is proved, the time is over or the rounds are done.
@@ -80,16 +93,14 @@ class Search:
             self._place_left()
         if not self.ground.movable & self.best.by_step.keys():
             self.proved = not self.best.left
-        elif is_job_shop(self.problem):
+        elif self.machines is not None:
             self._side_by_side([self._machines, self._whole_to_the_end])
         else:
             if sittings <= TINY:
                 self._whole(Asked(seconds=self._seconds(), deterministic=TINY_WORK, seed=self.effort.seed))
-            orders = Orders(arrays := Arrays.of(self.problem), best_rule(arrays).order, self.effort.seed)
-            self._over_orders(orders, arrays, LOCAL_S, LOCAL_ROUNDS)
-            second = self._whole_again if sittings <= SMALL else lambda: self._over_orders_on(orders, arrays)
-            alone = self.effort.workers < 2
-            self._side_by_side([lambda: self._large(0, orders, arrays, turns=alone), second])
+            self._over_orders(LOCAL_S, LOCAL_ROUNDS)
+            second = self._whole_again if sittings <= SMALL else self._over_orders_on
+            self._side_by_side([self._large, second])
         return Improved(schedule=self.best, how=self._how(), rounds=self.rounds)
 
     def _place_left(self) -> None:
@@ -131,8 +142,9 @@ class Search:
             return False
         return self.effort.rounds is None or self.rounds < self.effort.rounds
 
-    def _over_orders(self, orders: Orders, arrays: Arrays, seconds: float, rounds: int) -> None:
+    def _over_orders(self, seconds: float, rounds: int) -> None:
         """Search over the order for some seconds, or where only rounds count for so many."""
+        orders = self.orders
         until = self.left() - seconds
         timed, told = self.effort.seconds is not None, orders.best
         tried = 0
@@ -141,16 +153,16 @@ class Search:
                 orders.round()
             tried += LOOK
         if orders.best < max(told, self.best.cost.total + 1):
-            self._offer(schedule_of(self.problem, arrays, orders.best_order))
+            self._offer(schedule_of(self.problem, self.arrays, orders.best_order))
 
-    def _over_orders_on(self, orders: Orders, arrays: Arrays) -> None:
+    def _over_orders_on(self) -> None:
         while self._go_on():
-            self._over_orders(orders, arrays, TURN_S, TURN_ROUNDS)
+            self._over_orders(TURN_S, TURN_ROUNDS)
 
     def _machines(self) -> None:
         """Search a job shop by its own neighbourhoods."""
-        search = JobShopSearch(self.problem, self.best, self.effort.seed)
-        while self._go_on():
+        search = self.machines
+        while search is not None and self._go_on():
             if search.go():
                 self._offer(search.schedule())
             self.rounds += 1
@@ -174,9 +186,9 @@ class Search:
             number += 1
             self._whole(Asked(seconds=self._seconds(max(2.0, self.left() / 3)), seed=self.effort.seed + number))
 
-    def _large(self, lane: int, orders: Orders, arrays: Arrays, *, turns: bool) -> None:
+    def _large(self) -> None:
         """Large neighbourhoods, with turns over the orders between them where no other lane does that."""
-        large = Large(ground=self.ground, seed=1000 * self.effort.seed + lane)
+        large = Large(ground=self.ground, seed=self.effort.seed)
         timed = self.effort.seconds is not None
         while self._go_on():
             asked = Asked(
@@ -187,8 +199,8 @@ class Search:
             base = self.best
             self._offer(large.round(base, asked), base)
             self.rounds += 1
-            if turns and self.rounds % TURN == 0:
-                self._over_orders(orders, arrays, TURN_S, TURN_ROUNDS)
+            if self.effort.workers < 2 and self.rounds % TURN == 0:
+                self._over_orders(TURN_S, TURN_ROUNDS)
 
     def _offer(self, found: Schedule, base: Schedule | None = None) -> None:
         """Keep a plan that costs no more than the best so far, or the steps that it moved where those fit in there."""
