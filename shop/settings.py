@@ -185,7 +185,7 @@ STORAGES = {
         key=env.str("RIBBAND_S3_KEY", default=""),
         secret=env.str("RIBBAND_S3_SECRET", default=""),
     ),
-    "staticfiles": {"BACKEND": "whitenoise.storage.CompressedManifestStaticFilesStorage"},
+    "staticfiles": {"BACKEND": "shop.static_files.HashedFiles"},
 }
 
 # --- What browsers may do
@@ -195,6 +195,8 @@ CONTENT_SECURITY_POLICY = {
         "script-src": [SELF],
         "style-src": [SELF],
         "img-src": [SELF, "data:", "blob:"],
+        "manifest-src": [SELF],
+        "worker-src": [SELF],
         "object-src": [NONE],
         "base-uri": [NONE],
         "frame-ancestors": [NONE],

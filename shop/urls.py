@@ -20,6 +20,7 @@ urlpatterns = [
     path("", include("stages.urls.supplies")),
     path("", include("stages.urls.stores")),
     path("", include("shop.urls_people")),
+    path("", include("shop.urls_app")),
     path("", include("shop.urls_api")),
     path("", include("shop.urls_sensors")),
     path("", include("shop.urls_hours")),

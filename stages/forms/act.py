@@ -17,7 +17,10 @@ from stages.queries.sheet import AtHand
 from stages.queries.sheet_steps import Told, told
 from stages.services.orders import Hand, Outcome
 
-ABOUT_IT = ("client_id", "at", "override")  # not what is recorded, but by whom, when and in spite of what
+# Not what is recorded, but by whom, when and in spite of what
+ABOUT_IT = ("client_id", "at", "override", "pressed_at", "clock_changed")
+OF_A_PHONE = ("pressed_at", "clock_changed")
+ONLINE = ("link",)  # its answer is shown this once, to whoever waits for it
 
 
 class ActForm(forms.Form):
@@ -46,6 +49,10 @@ class ActForm(forms.Form):
 
     client_id = forms.UUIDField(widget=forms.HiddenInput(attrs={"id": False}))
     at = WhenField()
+    # Of a phone that kept it while it had no network: when the button was pressed, by a clock that it had put right by
+    # ours; and whether that clock was changed since, so that nobody knows any more.
+    pressed_at = forms.DateTimeField(required=False, widget=forms.HiddenInput(attrs={"id": False}))
+    clock_changed = forms.BooleanField(required=False, widget=forms.HiddenInput(attrs={"id": False}))
     override = PlainText(label=_("Go ahead all the same, because"), max_length=400, required=False)
 
     def __init__(
@@ -82,6 +89,14 @@ class ActForm(forms.Form):
         """The stage that it is about."""
         return self.at_hand.work.route.by_key.get(self.about)
 
+    def clean(self) -> dict[str, Any] | None:
+        """Ask for the time where a phone that kept this cannot know it any more."""
+        cleaned = super().clean() or self.cleaned_data
+        if cleaned.get("clock_changed") and "at" in self.fields and not cleaned.get("at"):
+            words = gettext("The clock of the phone that kept this was changed since. Write when it was.")
+            self.add_error("at", words)
+        return cleaned
+
     def told(self) -> dict[str, Any]:
         """What the service is to record, by its own names."""
         return {name: value for name, value in self.cleaned_data.items() if name not in ABOUT_IT}
@@ -89,8 +104,20 @@ class ActForm(forms.Form):
     def hand(self, by: CrewMember, now: datetime) -> Hand:
         """Who does it, when, and the sender's number."""
         data = self.cleaned_data
-        at = data.get("at") or now
+        at = data.get("at") or data.get("pressed_at") or now
         return Hand(by=by, at=at, client_id=data["client_id"], override=data.get("override", ""))
+
+    @property
+    def can_wait(self) -> bool:
+        """Whether a phone without a network may keep it and send it later."""
+        return self.action not in ONLINE
+
+    @property
+    def in_a_list(self) -> str:
+        """What it is called among several."""
+        if self.spec is None:
+            return str(self.title)
+        return gettext("%(step)s: %(deed)s") % {"step": self.spec.name, "deed": self.button}
 
     def refuse(self, outcome: Outcome, by: CrewMember, now: datetime) -> None:
         """Show what the rules found, and let the shop's owner go ahead where nobody's safety hangs on it."""
@@ -115,8 +142,8 @@ class ActForm(forms.Form):
 
     @property
     def hidden(self) -> list[forms.BoundField]:
-        """Fields that nobody fills in."""
-        return self.hidden_fields()
+        """Fields that nobody fills in; those of a phone that kept it only where it did."""
+        return [f for f in self.hidden_fields() if f.name not in OF_A_PHONE or (self.is_bound and f.value())]
 
     @property
     def in_sight(self) -> list[forms.BoundField]:

@@ -114,7 +114,14 @@ class Offered:
         yield from (*self.beside, *self.link)
 
 
-def offered(at_hand: AtHand, *, link_open: bool, bound: ActForm | None = None, asked: ActForm | None = None) -> Offered:
+def offered(
+    at_hand: AtHand,
+    *,
+    link_open: bool,
+    bound: ActForm | None = None,
+    asked: ActForm | None = None,
+    ahead: bool = False,
+) -> Offered:
     """The forms that the sheet of a hull offers.
 
     Parameters
@@ -126,9 +133,12 @@ def offered(at_hand: AtHand, *, link_open: bool, bound: ActForm | None = None, a
     bound, asked : ActForm, optional
         A form that came back, and one that is to stand open. Each stands in the place of its like; first beside the
         steps where that place is gone.
+    ahead : bool
+        Whether a phone keeps the sheet: then a step that is not started has what follows its start too, since no
+        fresh sheet comes in between.
     """
     closed = at_hand.row.handed_over_at is not None
-    steps = () if closed else tuple(_at_step(at_hand, status) for status in at_hand.in_hand)
+    steps = () if closed else tuple(_at_step(at_hand, status, ahead) for status in at_hand.in_hand)
     actions = BESIDE_AFTER if closed else _worth_offering(at_hand)
     beside = tuple(LIGHT.get(action, ACTS[action])(at_hand=at_hand) for action in actions)
     every = Offered(steps=steps, beside=beside, link=_link_forms(at_hand, link_open=link_open))
@@ -145,12 +155,13 @@ def _link_forms(at_hand: AtHand, *, link_open: bool) -> tuple[ActForm, ...]:
     return make, ACTS["withdraw_link"](at_hand=at_hand)
 
 
-def _at_step(at_hand: AtHand, status: StageStatus) -> StepForms:
+def _at_step(at_hand: AtHand, status: StageStatus, ahead: bool) -> StepForms:
     key, leaves = status.spec.key, Gate.HAND_OVER in status.spec.gates
     after = NEXT.get(status.next) if status.next and not leaves else None
     given = {"station": status.move_to.id} if status.move_to else {}
     coming = ACTS[after](at_hand=at_hand, stage=key, given=given) if after else None
-    others = (ACTS[action](at_hand=at_hand, stage=key) for action in _others(status) if action != after and not leaves)
+    also = () if leaves else _others(status, ahead)
+    others = (ACTS[action](at_hand=at_hand, stage=key) for action in also if action != after)
     tried = (ACTS[action](at_hand=at_hand, stage=key) for action in _tried(at_hand, status))
     shot = ShotForm(at_hand=at_hand, stage=key)
     return StepForms(key=key, leaves=leaves, next=coming, shot=shot, tried=tuple(tried), others=tuple(others))
@@ -163,12 +174,13 @@ def _tried(at_hand: AtHand, status: StageStatus) -> Iterable[str]:
         yield from ("tacky", "dry")
 
 
-def _others(status: StageStatus) -> Iterable[str]:
+def _others(status: StageStatus, ahead: bool) -> Iterable[str]:
     """What can be recorded at a step beside what comes next; the rules have the last word on each."""
     spec, record = status.spec, status.record
     if record.started_at is None:
         yield "start"
-        return
+        if not ahead:
+            return
     if spec.coats:
         yield "coat"
         yield "sand"

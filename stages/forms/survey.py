@@ -11,7 +11,7 @@ from django.utils.translation import gettext_lazy as _
 from stages.engine.errors import EngineError
 from stages.engine.places import read_places
 from stages.engine.vocab import Damage
-from stages.forms.act import ActForm
+from stages.forms.act import ABOUT_IT, ActForm
 from stages.forms.fields import plain_text
 from stages.forms.notes import NUMERIC
 from stages.forms.photos import ACCEPT, Photos, SeveralFiles
@@ -42,7 +42,7 @@ class SurveyForm(ActForm):
                 required=False,
             )
             self.initial.setdefault(surface.value, condition.value)
-        self.main = tuple(name for name in self.fields if name not in ("client_id", "at", "override"))
+        self.main = tuple(name for name in self.fields if name not in ABOUT_IT)
         for damage in DamageNames:
             self._add_places(damage)
 

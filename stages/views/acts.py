@@ -4,6 +4,7 @@ from collections.abc import Callable
 
 from django.conf import settings
 from django.contrib import messages
+from django.core.exceptions import PermissionDenied
 from django.http import Http404, HttpResponse, HttpResponseRedirect
 from django.shortcuts import render
 from django.urls import reverse
@@ -29,7 +30,7 @@ from stages.services.orders import Outcome
 from stages.services.photos import add_photos
 from stages.services.survey import write_survey
 from stages.views.floor import FloorRequest
-from stages.views.sheet import TEMPLATE, hull_at_hand, shown
+from stages.views.sheet import TEMPLATE, hull_at_hand, is_kept, shown
 
 REFUSED, TOO_LATE = 422, 409
 SERVICES: dict[str, Callable[..., Outcome]] = {
@@ -66,6 +67,8 @@ def act(request: FloorRequest, tag: str, action: str) -> HttpResponse:
     """Record what was done; where that is refused, show why beside what was typed."""
     if action not in ACTS:
         raise Http404(_("Nothing is done that way."))
+    if request.POST.get("who", str(me(request).pk)) != str(me(request).pk):
+        raise PermissionDenied  # a phone kept it for somebody else
     hull = hull_at_hand(request, tag)
     form = ACTS[action](request.POST, request.FILES, at_hand=hull, stage=request.POST.get("about", ""))
     if not form.is_valid():
@@ -82,7 +85,7 @@ def act(request: FloorRequest, tag: str, action: str) -> HttpResponse:
     if outcome.refused:
         form.refuse(outcome, me(request), hull.now)
         return _again(request, hull, form)
-    if address := form.leads_to(outcome):
+    if (address := form.leads_to(outcome)) and not is_kept(request, "act"):
         return HttpResponseClientRedirect(address) if request.htmx else SeeOther(address)
     return _after(request, hull, outcome)
 
@@ -110,6 +113,8 @@ def _after(request: FloorRequest, hull: AtHand, outcome: Outcome) -> HttpRespons
 
 
 def _sheet_after(request: FloorRequest, hull: AtHand, *, late: bool = False) -> HttpResponse:
+    if is_kept(request, "act"):
+        return render(request, "components/messages.html", status=TOO_LATE if late else 200)
     if not request.htmx and not late:
         return SeeOther(reverse("sheet", kwargs={"tag": hull.hull.tag}))
     fresh = hull_at_hand(request, hull.hull.tag, pulse=Pulse.now())

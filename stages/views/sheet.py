@@ -53,6 +53,11 @@ def sheet_part(request: FloorRequest, tag: str) -> HttpResponse:
     return shown(request, hull_at_hand(request, tag), part=True)
 
 
+def is_kept(request: FloorRequest, what: str) -> bool:
+    """Whether a phone asks for a ``page`` to keep it, or sends an ``act`` that it kept."""
+    return request.headers.get("X-Kept") == what
+
+
 def hull_at_hand(request: FloorRequest, tag: str, *, pulse: Pulse | None = None) -> AtHand:
     """The hull of a tag, under the stamps of the request or later ones.
 
@@ -91,7 +96,8 @@ def shown(
         context["account"] = hull.work.owes
         if me(request).is_shop_owner:
             context["balance"] = balance_of(hull.row.pk)
-        context["offered"] = offered(hull, link_open=sheet.link_since is not None, bound=bound, asked=asked)
+        link_open, ahead = sheet.link_since is not None, is_kept(request, "page")
+        context["offered"] = offered(hull, link_open=link_open, bound=bound, asked=asked, ahead=ahead)
     return render(request, f"{TEMPLATE}#part" if part else TEMPLATE, {**context, "part": part}, status=status)
 
 

@@ -62,6 +62,8 @@ IN_THE_SHOP = (
     "/hours/",
     "/calendars/",
     "/me/",
+    "/waiting/",
+    "/offline/",
 )
 
 

@@ -41,6 +41,12 @@ TABLE = {
     "plan/helps/": Row("/plan/helps/", CREW),
     "plan/kept/": Row("/plan/kept/", OWNER),
     "plan/when/": Row("/plan/when/", CREW),
+    "waiting/pages/": Row("/waiting/pages/", CREW),
+    "waiting/": Row("/waiting/", ALL),  # empty: the phone fills it in
+    "waiting/who/": Row("/waiting/who/", ALL),
+    "offline/": Row("/offline/", ALL),
+    "app.webmanifest": Row("/app.webmanifest", ALL),
+    "worker.js": Row("/worker.js", ALL),
     "air/": Row("/air/", LOOKERS, CREW),
     "air/weather/": Row("/air/weather/", NONE, CREW),
     "air/<int:pk>/": Row("/air/1/", LOOKERS),

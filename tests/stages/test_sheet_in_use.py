@@ -81,7 +81,9 @@ def test_an_answer_that_was_on_its_way_does_not_wipe_out_what_is_typed(phone_pag
     expect(page.locator("#log + .log")).to_contain_text("the bow is soft")
 
 
-def test_without_an_answer_that_is_said_where_the_thumb_is(phone_page: Page, expected_console: list[str]) -> None:
+def test_without_an_answer_it_is_kept_and_that_is_said_where_the_thumb_is(
+    phone_page: Page, expected_console: list[str]
+) -> None:
     expected_console.extend(("ERR_INTERNET_DISCONNECTED", "htmx:sendError", "htmx:afterRequest"))
     a_shop()
     page = opened(phone_page, a_hull())
@@ -89,13 +91,12 @@ def test_without_an_answer_that_is_said_where_the_thumb_is(phone_page: Page, exp
     page.locator("#do-note-text").fill("half a sentence")
     page.context.set_offline(True)
     page.locator("#do-note > button").tap()
-    expect(page.locator("#no-answer")).to_be_in_viewport(ratio=1)
-    expect(page.locator("#do-note-text")).to_have_value("half a sentence")
+    expect(page.locator("#outbox")).to_be_in_viewport(ratio=1)
+    expect(page.locator("#outbox")).to_contain_text("1 thing waits on this phone.")
+    expect(page.locator("#fold-do-note .kept-here")).to_contain_text("Kept on this phone at")
 
 
-def test_who_was_logged_out_logs_in_on_another_page_and_sends_what_was_typed(
-    phone_page: Page, expected_console: list[str]
-) -> None:
+def test_who_was_logged_out_logs_in_and_what_was_typed_is_sent(phone_page: Page, expected_console: list[str]) -> None:
     expected_console.extend(("status of 401", "Error Code 401"))
     a_shop()
     hull = a_hull()
@@ -106,19 +107,16 @@ def test_who_was_logged_out_logs_in_on_another_page_and_sends_what_was_typed(
     page.locator("#do-note-text").fill("half a sentence")
     Session.objects.all().delete()
     page.locator("#do-note > button").tap()
-    expect(page.locator("#logged-out")).to_be_in_viewport(ratio=1)
+    expect(page.locator("#outbox")).to_be_in_viewport(ratio=1)
+    expect(page.locator("#outbox")).to_contain_text("1 thing waits on this phone.")
     expect(page.locator("#no-answer")).to_be_hidden()
-    expect(page.locator("#do-note-text")).to_have_value("half a sentence")
     axe(page)
-    with page.context.expect_page() as other:
-        page.locator("#logged-out a").tap()
-    other.value.locator("#id_username").fill("hand")
-    other.value.locator("#id_password").fill("cedar and brass")
-    other.value.locator("main button").click()
-    expect(other.value.locator("#floor")).to_be_visible()
-    page.locator("#do-note > button").tap()
-    expect(page.locator("#messages")).to_contain_text("half a sentence")
-    expect(page.locator("#logged-out")).to_be_hidden()
+    page.locator("#outbox").get_by_role("link", name="Log in to send it").tap()
+    page.locator("#id_username").fill("hand")
+    page.locator("#id_password").fill("cedar and brass")
+    page.locator("main button").click()
+    expect(page.get_by_role("heading", level=1)).to_contain_text(hull.tag)
+    expect(page.locator("#outbox")).to_be_hidden()
     assert [entry.kind for entry in Entry.objects.filter(hull=hull)] == ["arrived", "note"]
 
 
