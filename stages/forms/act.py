@@ -112,13 +112,6 @@ class ActForm(forms.Form):
         """Whether a phone without a network may keep it and send it later."""
         return self.action not in ONLINE
 
-    @property
-    def in_a_list(self) -> str:
-        """What it is called among several."""
-        if self.spec is None:
-            return str(self.title)
-        return gettext("%(step)s: %(deed)s") % {"step": self.spec.name, "deed": self.button}
-
     def refuse(self, outcome: Outcome, by: CrewMember, now: datetime) -> None:
         """Show what the rules found, and let the shop's owner go ahead where nobody's safety hangs on it."""
         self.findings = tuple(told(finding, now, self.about) for finding in outcome.findings)

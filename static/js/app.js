@@ -1,29 +1,47 @@
-// What makes the pages an app: the worker that holds them, and the queue of what waits. Where the browser cannot do both
-// (an address without TLS, say) the pages stay as they are.
-import { watchKeptPage } from "./kept_page.js";
-import { watchOutbox } from "./outbox_bar.js";
-import { watchForms } from "./outbox_press.js";
-import { keepSending } from "./outbox_send.js";
+// What makes the pages an app: the worker that holds them, and the queue of what waits, loaded when there is use for it.
+// Where the browser cannot do both (an address without TLS, say) the pages stay as they are.
+import { isAway } from "./connection.js";
 
 const PAGES = "/waiting/pages/";
 const LOOK_AGAIN_MS = 5 * 60_000;
 const KEY = "pages-looked-at";
+const { who, ofTheDay } = document.body.dataset;
+const isHeld = document.documentElement.dataset.asOf !== undefined;
+const outbox = () => import("./outbox_watch.js");
 
 if (window.isSecureContext && navigator.locks && window.indexedDB) {
   watchForms();
-  watchOutbox();
-  keepSending();
+  loadWhereItWaits();
 }
-watchKeptPage();
-if (navigator.serviceWorker && document.body.dataset.who) {
+if (isHeld) {
+  import("./kept_page.js").then(({ watchKeptPage }) => watchKeptPage());
+}
+if (navigator.serviceWorker && who && !isHeld) {
   holdPages().catch(() => {});
+}
+
+function watchForms() {
+  document.body.addEventListener("focusin", ({ target }) => target.closest("form[data-keeps]") && outbox().catch(() => {}));
+  document.body.addEventListener("htmx:confirm", (event) => {
+    const { elt, issueRequest } = event.detail;
+    if (elt.dataset.keeps !== undefined && who) {
+      event.preventDefault();
+      outbox().then(({ press }) => press(elt, issueRequest), () => issueRequest(true));
+    }
+  });
+}
+
+function loadWhereItWaits() {
+  const load = () => (isAway() || Number(localStorage.getItem("waits"))) && outbox().catch(() => {});
+  document.addEventListener("network", load);
+  window.addEventListener("storage", load);
+  load();
 }
 
 async function holdPages() {
   await navigator.serviceWorker.register("/worker.js", { updateViaCache: "none" });
   const { active } = await navigator.serviceWorker.ready;
-  const { who, ofTheDay } = document.body.dataset;
-  if (ofTheDay !== undefined && document.documentElement.dataset.asOf === undefined) {
+  if (ofTheDay !== undefined) {
     active.postMessage({ who, keep: [{ path: location.pathname, stamp: String(Date.now()) }] });
   }
   const [lastWho, lastAt] = (localStorage.getItem(KEY) ?? " 0").split(" ");

@@ -64,9 +64,10 @@ function markForms(records) {
   for (const old of document.querySelectorAll(".kept-here")) {
     old.remove();
   }
+  const tag = document.getElementById("sheet")?.dataset.tag;
   for (const record of records) {
-    const form = document.querySelector(`form[data-tag="${CSS.escape(record.tag)}"]#${CSS.escape(record.form_id)}`);
-    if (form && record.state === "waiting" && record.who === me()) {
+    const form = document.getElementById(record.form_id);
+    if (form && record.tag === tag && record.state === "waiting" && record.who === me()) {
       const fold = form.closest("details.act-fold")?.querySelector("summary");
       const says = document.createElement(fold ? "span" : "p");
       says.className = "kept-here";

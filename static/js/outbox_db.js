@@ -35,7 +35,9 @@ async function within(mode, work) {
   });
 }
 
-function changed() {
+// How many there are stands beside it, for pages that load nothing of the queue while it is empty.
+async function changed() {
+  localStorage.setItem("waits", String((await all()).length));
   channel.postMessage("");
   document.dispatchEvent(new Event("outbox"));
 }
@@ -55,7 +57,7 @@ export async function add(records) {
       throw error;
     }
   });
-  changed();
+  await changed();
 }
 
 // Writes one anew, unless it was taken out meanwhile.
@@ -63,7 +65,7 @@ export async function put(record) {
   await within("readwrite", (store) => {
     store.getKey(record.seq).onsuccess = ({ target }) => target.result && store.put(record);
   });
-  changed();
+  await changed();
 }
 
 export async function remove(ids) {
@@ -72,5 +74,5 @@ export async function remove(ids) {
       store.index("id").getKey(id).onsuccess = ({ target }) => target.result && store.delete(target.result);
     }
   });
-  changed();
+  await changed();
 }

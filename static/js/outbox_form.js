@@ -13,8 +13,8 @@ export async function recordsOf(form, now = Date.now()) {
   const record = {
     who: document.body.dataset.who,
     called: document.body.dataset.called,
-    tag: form.dataset.tag,
-    title: form.dataset.title,
+    tag: document.getElementById("sheet").dataset.tag,
+    title: titleOf(form),
     url: form.getAttribute("action"),
     form_id: form.id,
     said: saidIn(form),
@@ -25,11 +25,19 @@ export async function recordsOf(form, now = Date.now()) {
     tries: 0,
     notBefore: 0,
   };
-  if (form.dataset.each === undefined) {
+  if (form.dataset.keeps !== "each") {
     return [{ ...record, id, files }];
   }
   const each = files.map(async (file, n) => ({ ...record, id: n ? await derivedId(id, n) : id, files: [file] }));
   return Promise.all(each);
+}
+
+// The step, where the form stands at one, and what pressing it does.
+function titleOf(form) {
+  const step = form.closest("li")?.querySelector("h3");
+  const fold = form.closest("details.act-fold")?.querySelector("summary");
+  const deed = fold ?? form.querySelector("button");
+  return [step, deed].filter(Boolean).map(words).join(": ");
 }
 
 // What was typed or chosen, beside what it answers.

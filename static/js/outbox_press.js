@@ -11,17 +11,7 @@ import { freshId } from "./uuids.js";
 const AGAIN_MS = 1_500; // an impatient thumb
 const pressing = new WeakSet();
 
-export function watchForms() {
-  document.body.addEventListener("htmx:confirm", (event) => {
-    const form = event.detail.elt;
-    if (form.dataset.title && document.body.dataset.who) {
-      event.preventDefault();
-      press(form, event.detail.issueRequest);
-    }
-  });
-}
-
-async function press(form, issue) {
+export async function press(form, issue) {
   if (pressing.has(form) || !form.reportValidity()) {
     return;
   }

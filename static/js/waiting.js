@@ -3,6 +3,7 @@ import { saidIn } from "./outbox_form.js";
 import { all, put, remove } from "./outbox_db.js";
 import { timeOf } from "./outbox_bar.js";
 import { drain, LOCK } from "./outbox_send.js";
+import "./outbox_watch.js";
 
 const list = document.getElementById("waits");
 const template = document.getElementById("wait");

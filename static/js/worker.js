@@ -15,7 +15,8 @@ let forgotten = 0; // counts the times that pages were dropped: what was on its 
 
 self.addEventListener("install", (event) => {
   self.skipWaiting();
-  event.waitUntil(Promise.all(SHELL_PAGES.map((path) => keep(path, { cache: SHELL, credentials: "omit" }))));
+  const seen = new Set();
+  event.waitUntil(Promise.all(SHELL_PAGES.map((path) => keep(path, { cache: SHELL, credentials: "omit", seen }))));
 });
 
 self.addEventListener("activate", (event) => {
@@ -138,10 +139,11 @@ function soon(answer) {
 async function keepAll({ keep: pages, whole, who }) {
   await dropOthers(who);
   const cache = await caches.open(PAGES);
+  const seen = new Set();
   for (const { path, stamp } of pages) {
     const kept = await cache.match(path, { ignoreVary: true });
     if (kept?.headers.get("X-Kept-Stamp") !== `${SHOP.version} ${stamp}`) {
-      await keep(path, { cache: PAGES, stamp, who }).catch(() => {});
+      await keep(path, { cache: PAGES, stamp, who, seen }).catch(() => {});
     }
   }
   if (whole) {
@@ -149,7 +151,7 @@ async function keepAll({ keep: pages, whole, who }) {
   }
 }
 
-async function keep(path, { cache, credentials = "same-origin", stamp = "", who = "" }) {
+async function keep(path, { cache, credentials = "same-origin", stamp = "", who = "", seen = new Set() }) {
   const then = forgotten;
   const answer = await fetch(path, { credentials, cache: "no-store", headers: { "X-Kept": "page" } });
   if (answer.redirected && new URL(answer.url).pathname === LOG_IN) {
@@ -162,7 +164,7 @@ async function keep(path, { cache, credentials = "same-origin", stamp = "", who 
   if (whose(html) !== who) {
     return undefined; // somebody else logged in meanwhile
   }
-  await keepAssets(new URL(path, self.location.origin), html);
+  await keepAssets(new URL(path, self.location.origin), assetsIn(html), seen);
   if (cache === PAGES) {
     await keepPictures(html, then);
   }
@@ -191,24 +193,26 @@ const assetsIn = (text) => [...text.matchAll(/(?:href|src)="(\/static\/[^"]+)"/g
 const picturesIn = (html) => [...html.matchAll(/ src="(\/photos\/\d+\/\w+\/|\/hulls\/[^"]+\.svg[^"]*)"/g)].map(([, found]) => found);
 
 // What a page loads, and what that loads in turn.
-async function keepAssets(base, text, found = assetsIn(text)) {
+async function keepAssets(base, found, seen) {
   const cache = await caches.open(ASSETS);
   for (const address of found) {
     const url = new URL(address, base);
-    if (HASHED.test(url.pathname) && (await cache.match(url, { ignoreVary: true }))) {
+    if (seen.has(url.href) || (HASHED.test(url.pathname) && (await cache.match(url, { ignoreVary: true })))) {
       continue;
     }
+    seen.add(url.href);
     const answer = await fetch(url);
     if (answer.ok) {
-      await cache.put(url, answer.clone());
-      await keepAssets(url, "", /\.(css|js)$/.test(url.pathname) ? ledTo(await answer.text()) : []);
+      const copy = answer.clone();
+      await keepAssets(url, /\.(css|js)$/.test(url.pathname) ? ledTo(await answer.text()) : [], seen);
+      await cache.put(url, copy); // last, so that one that is held has all that it loads
     }
   }
 }
 
 function ledTo(text) {
   const css = text.matchAll(/@import url\("([^"]+)"\)/g);
-  const js = text.matchAll(/from "(\.[^"]+)";/g);
+  const js = text.matchAll(/(?:from |import |import\()"(\.[^"]+)"/g);
   return [...css, ...js].map(([, found]) => found);
 }
 
