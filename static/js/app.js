@@ -21,10 +21,10 @@ if (navigator.serviceWorker && who && !isHeld) {
 }
 
 function watchForms() {
-  document.body.addEventListener("focusin", ({ target }) => target.closest("form[data-keeps]") && outbox().catch(() => {}));
+  document.body.addEventListener("focusin", ({ target }) => target.closest("form.act") && outbox().catch(() => {}));
   document.body.addEventListener("htmx:confirm", (event) => {
     const { elt, issueRequest } = event.detail;
-    if (elt.dataset.keeps !== undefined && who) {
+    if (who && elt.matches("form.act:not([data-now])")) {
       event.preventDefault();
       outbox().then(({ press }) => press(elt, issueRequest), () => issueRequest(true));
     }

@@ -12,7 +12,7 @@ export function watchKeptPage() {
   if (document.documentElement.dataset.asOf === undefined || !asOf) {
     return;
   }
-  for (const number of document.querySelectorAll('form[data-keeps] [name="client_id"]')) {
+  for (const number of document.querySelectorAll('form.act [name="client_id"]')) {
     number.value = freshId();
   }
   openAsked(new URLSearchParams(location.search));

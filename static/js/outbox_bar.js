@@ -32,7 +32,7 @@ function drawLink(records) {
   const link = bar.querySelector("a");
   const out = document.body.dataset.sender === "" && !isAway() && records.some((record) => record.state === "waiting");
   link.hidden = !records.length || (!out && document.getElementById("waits") !== null);
-  link.href = out ? `${bar.dataset.login}?next=${encodeURIComponent(location.pathname)}` : bar.dataset.waiting;
+  link.href = out ? `/login/?next=${encodeURIComponent(location.pathname)}` : "/waiting/";
   link.textContent = out ? bar.dataset.logIn : bar.dataset.see;
 }
 
@@ -56,8 +56,8 @@ function sentences(records) {
 const namesOf = (records) => [...new Set(records.map((record) => record.called))];
 
 function counting(what, n, name = "") {
-  const rule = plural.select(n) === "one" ? "One" : "Other";
-  return bar.dataset[what + rule].replace("{n}", n).replace("{name}", name);
+  const words = bar.dataset[what] ?? bar.dataset[what + (plural.select(n) === "one" ? "One" : "Other")];
+  return words.replace("{n}", n).replace("{name}", name);
 }
 
 function markForms(records) {

@@ -25,7 +25,7 @@ export async function recordsOf(form, now = Date.now()) {
     tries: 0,
     notBefore: 0,
   };
-  if (form.dataset.keeps !== "each") {
+  if (!form.id.startsWith("do-photo")) {
     return [{ ...record, id, files }];
   }
   const each = files.map(async (file, n) => ({ ...record, id: n ? await derivedId(id, n) : id, files: [file] }));

@@ -32,7 +32,7 @@ async function keptAndSent(form, records, issue) {
   try {
     await add(records);
   } catch {
-    full(form, isAway());
+    full(form);
     form.removeAttribute("data-pressed");
     return issue(true);
   }
@@ -96,11 +96,11 @@ function laidAside(form, record) {
   }
 }
 
-function full(form, lost) {
+function full(form) {
   const says = document.createElement("p");
   says.className = "errorlist";
   says.setAttribute("role", "alert");
-  says.textContent = document.getElementById("outbox").dataset[lost ? "full" : "fullButSent"];
+  says.textContent = document.getElementById("outbox").dataset.full;
   form.querySelector(":scope > .errorlist")?.remove();
   form.prepend(says);
 }

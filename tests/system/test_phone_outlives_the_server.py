@@ -6,7 +6,6 @@ from pathlib import Path
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from shop.launch.start import commands
-from tests.fixtures.browser import PHONE
 from tests.fixtures.processes import free_port, listens, running, wait_for
 from tests.fixtures.programs import program
 from tests.journeys.phone import a_shot, hold, queue, says, settled, wait_until, write_note
@@ -73,7 +72,12 @@ def test_a_phone_outlives_the_server_and_its_own_restart(
 def switched_on(chromium: Browser, folder: Path, port: int) -> tuple[BrowserContext, Page]:
     """A browser that keeps what it holds in a folder, as a phone does."""
     context = chromium.browser_type.launch_persistent_context(
-        folder, executable_path=program("chromium"), base_url=f"http://127.0.0.1:{port}", **PHONE
+        folder,
+        executable_path=program("chromium"),
+        base_url=f"http://127.0.0.1:{port}",
+        viewport={"width": 390, "height": 844},
+        is_mobile=True,
+        has_touch=True,
     )
     return context, context.pages[0]
 

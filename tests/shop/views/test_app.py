@@ -14,6 +14,8 @@ from tests.factories import a_crew_member, a_shop
 
 pytestmark = pytest.mark.django_db
 
+LOADS = r'((im|ex)port (\{ [\w, ]+ \}|\* as \w+) from|import) "\./\w+\.js";'
+
 
 def test_the_manifest_is_one_of_its_kind_and_its_icons_have_their_sizes(client: Client) -> None:
     a_shop()
@@ -95,10 +97,7 @@ def test_every_module_writes_what_it_loads_as_the_storage_and_the_worker_read_it
     for path in sorted(Path(ROOT / "static/js").glob("*.js")):
         for line in path.read_text().splitlines():
             if re.match(r"(import|export)\b.*\./", line):
-                assert re.fullmatch(r'((im|ex)port (\{ [\w, ]+ \}|\* as \w+) from|import) "\./\w+\.js";', line), (
-                    path.name,
-                    line,
-                )
+                assert re.fullmatch(LOADS, line), (path.name, line)
 
 
 def test_the_list_of_pages_is_json_with_stamps(client: Client) -> None:
