@@ -31,7 +31,6 @@ async function within(mode, work) {
     const request = work(transaction.objectStore(STORE));
     transaction.oncomplete = () => resolve(request?.result);
     transaction.onabort = () => reject(transaction.error);
-    transaction.onerror = () => reject(transaction.error);
   });
 }
 

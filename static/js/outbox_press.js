@@ -9,6 +9,7 @@ import { drain, LOCK, patience } from "./outbox_send.js";
 import { freshId } from "./uuids.js";
 
 const AGAIN_MS = 1_500; // an impatient thumb
+const TURN_MS = 500;
 const pressing = new WeakSet();
 
 export async function press(form, issue) {
@@ -29,39 +30,54 @@ export async function press(form, issue) {
 }
 
 async function keptAndSent(form, records, issue) {
-  try {
-    await add(records);
-  } catch {
-    full(form);
-    form.removeAttribute("data-pressed");
-    return issue(true);
+  if (await inTurn(() => keptAndAnswered(form, records, issue))) {
+    return;
   }
-  if (!(await answered(form, records, issue))) {
+  if (await kept(form, records)) {
     navigator.storage?.persist?.();
     laidAside(form, records[0]);
     drain();
+  } else {
+    issue(true);
   }
-  return undefined;
+}
+
+// Runs where nothing else is being sent, and is soon given up where something is: then it joins the queue.
+function inTurn(work) {
+  const signal = AbortSignal.timeout(TURN_MS);
+  return navigator.locks.request(LOCK, { signal }, work).catch((error) => {
+    if (error !== signal.reason) {
+      throw error;
+    }
+    return false;
+  });
 }
 
 // Whether the shop answered at once and the page shows what it said. Not tried behind others that wait, nor from a page
 // that is of some time ago.
-function answered(form, records, issue) {
-  if (isAway() || document.getElementById("as-of")?.hidden === false) {
+async function keptAndAnswered(form, records, issue) {
+  const before = (await all()).some((record) => record.state === "waiting" && record.who === records[0].who);
+  if (before || isAway() || document.getElementById("as-of")?.hidden === false || !(await kept(form, records))) {
     return false;
   }
-  return navigator.locks.request(LOCK, { ifAvailable: true }, async (lock) => {
-    const before = lock && (await all()).filter((r) => r.state === "waiting" && r.who === records[0]?.who);
-    if (!lock || before.length > records.length) {
-      return false;
-    }
-    const status = await asked(form, records, issue);
-    if (["later", "log-in", "forbidden"].includes(verdict(status))) {
-      return false;
-    }
-    await remove(records.map((record) => record.id));
+  const status = await asked(form, records, issue);
+  if (["later", "log-in", "forbidden"].includes(verdict(status))) {
+    return false;
+  }
+  await remove(records.map((record) => record.id));
+  return true;
+}
+
+// Whether they are on the phone now; else that is said beside the form.
+async function kept(form, records) {
+  try {
+    await add(records);
     return true;
-  });
+  } catch {
+    full(form);
+    form.removeAttribute("data-pressed");
+    return false;
+  }
 }
 
 function asked(form, records, issue) {

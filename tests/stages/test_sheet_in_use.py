@@ -89,6 +89,7 @@ def test_without_an_answer_it_is_kept_and_that_is_said_where_the_thumb_is(
     page = opened(phone_page, a_hull())
     page.locator("#fold-do-note > summary").tap()
     page.locator("#do-note-text").fill("half a sentence")
+    page.wait_for_load_state("networkidle")  # the form's own scripts
     page.context.set_offline(True)
     page.locator("#do-note > button").tap()
     expect(page.locator("#outbox")).to_be_in_viewport(ratio=1)
