@@ -1,7 +1,7 @@
 """The layers of a boat's skin for its owner: what is on, what is drying, what is planned."""
 
-from collections.abc import Container, Iterable, Iterator
-from dataclasses import dataclass
+from collections.abc import Container, Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
 from datetime import date
 from itertools import groupby
 
@@ -28,7 +28,8 @@ JUST_ON = 0.04  # a coat that has only begun to dry is there all the same
 class Skin:
     """What the layers are made from.
 
-    ``photo_days`` are the days that the page shows photos of, under ``#`` and the date.
+    ``photo_days`` are the days that the page shows photos of, under ``#`` and the date; ``planned`` holds by stage the
+    day on which the shop's plan has its next coat.
     """
 
     hull: Hull
@@ -36,6 +37,7 @@ class Skin:
     statuses: tuple[StageStatus, ...]
     today: date
     photo_days: Container[date] = ()
+    planned: Mapping[str, date] = field(default_factory=dict)
 
     def layers(self) -> tuple[Layer, ...]:
         """The layers from the innermost face outward, planned ones where they will lie."""
@@ -52,7 +54,7 @@ class Skin:
         for status in self.statuses:
             spec = status.spec
             if spec.surface is surface and spec.product and status.state not in OVER and spec.key not in begun:
-                yield self._layer(spec.product, _planned(spec.coats), share=0)
+                yield self._layer(spec.product, self._about(spec.key, _planned(spec.coats)), share=0)
 
     def _stage(self, status: StageStatus, coats: list[Coat]) -> Iterator[Layer]:
         if status.state in OVER:
@@ -64,7 +66,13 @@ class Skin:
             yield self._coat(status, coat, planned)
         if left := planned - on:
             note = _("last coat, planned") if left == 1 else _planned(left, more=True)
-            yield self._layer(status.spec.product or self.work.product(coats[-1]).kind, note, share=0)
+            kind = status.spec.product or self.work.product(coats[-1]).kind
+            yield self._layer(kind, self._about(status.spec.key, note), share=0)
+
+    def _about(self, stage: str, note: str) -> str:
+        """What is planned, with about when by the shop's plan."""
+        on = self.planned.get(stage)
+        return note if on is None else f"{note} · " + _("about %(day)s") % {"day": day(on, self.today)}
 
     def _finished(self, coats: list[Coat]) -> Layer:
         first, last = self._day(coats[0]), self._day(coats[-1])

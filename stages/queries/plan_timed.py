@@ -5,6 +5,8 @@ from datetime import date, datetime, timedelta
 from functools import cached_property, lru_cache
 from typing import Any
 
+from django.utils import timezone
+
 from stages.models import Plan
 from stages.planner.problem import Problem, Step
 from stages.planner.schedule import Schedule
@@ -51,6 +53,19 @@ def timed_plan() -> TimedPlan | None:
     """The plan that holds, in one query where it was read before, else two; None before the first."""
     newest = Plan.objects.values_list("pk", "made_at").first()
     return _read(*newest) if newest else None
+
+
+def planned_days(tag: str) -> dict[str, date]:
+    """By stage of a hull, the day on which the plan that holds goes on with it, in the queries of the plan."""
+    plan = timed_plan()
+    if plan is None:
+        return {}
+    found: dict[str, int] = {}
+    for placed in plan.schedule.placed:
+        step = plan.step(placed.step)
+        if step.job == tag and step.kind and placed.start >= 0:
+            found[step.kind] = min(found.get(step.kind, placed.start), placed.start)
+    return {kind: timezone.localtime(plan.at(slot)).date() for kind, slot in found.items()}
 
 
 @lru_cache(maxsize=2)

@@ -31,6 +31,7 @@ from stages.queries.dates import dates_of
 from stages.queries.estimates import Document, document_of, sent_to_owner
 from stages.queries.looks import drawing_of
 from stages.queries.photos import Pair, pairs_shown, shared_photos
+from stages.queries.plan_timed import planned_days
 from stages.queries.sheet_skin import skin_words
 from stages.queries.thread import Line, colour_of, coming_on, lines_of, remarks_of
 from stages.queries.work import in_work, log_of
@@ -137,7 +138,10 @@ def progress_of(row: HullWork, *, pulse: Pulse, shop: Shop, now: datetime, addre
     forecast = dates_of(row.pk) if work.state.handed_over_at is None else None
     may_collect, comes_on = ready_to_leave(work), coming_on(remarks)
     photo_days = frozenset(told_day.on for told_day in days if told_day.photos)
-    section = draw_section(Skin(hull=hull, work=work, statuses=statuses, today=today, photo_days=photo_days).layers())
+    skin = Skin(
+        hull=hull, work=work, statuses=statuses, today=today, photo_days=photo_days, planned=planned_days(hull.tag)
+    )
+    section = draw_section(skin.layers())
     return Progress(
         hull=hull,
         length=format_length(hull.length_m, UnitSystem(shop.units), parts_of_inch=8),

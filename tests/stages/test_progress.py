@@ -250,6 +250,6 @@ def test_it_costs_the_same_queries_for_a_long_story_as_for_a_short_one(
         a_hull(f"H-1{n}")
     for link in (link_to(short), link_to(long)):
         client.get(link)
-        # pulse, link, states, coats, photos, log, estimates, two of money, thread, colour, dates, letters
-        with django_assert_num_queries(13):
+        # pulse, link, states, coats, photos, log, estimates, two of money, thread, colour, dates, plan, letters
+        with django_assert_num_queries(14):
             client.get(link)

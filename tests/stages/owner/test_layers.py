@@ -39,6 +39,17 @@ def test_a_bare_boat_shows_what_is_planned_from_the_inside_outward() -> None:
     assert {layer.share for layer in layers(a_work()) if layer.note} == {0}
 
 
+def test_what_the_plan_has_a_day_for_says_about_when() -> None:
+    june = date(NOW.year, 6, 4)
+    skin = Skin(
+        hull=HULL, work=a_work(), statuses=assess(a_work(), NOW), today=NOW.date(), planned={"oil": june, "prime": june}
+    )
+    notes = {layer.name: layer.note for layer in skin.layers()}
+    assert notes["Oil"] == "planned · about 4 June"
+    assert notes["Primer"] == "2 coats, planned · about 4 June"
+    assert notes["Canvas"] == "planned"
+
+
 def test_only_the_filler_that_the_owner_chose_is_planned() -> None:
     names = [name for name, _ in labels(a_work(choices={"filler": "oil", "inside": "after"}))]
     assert "Oil-based filler" in names

@@ -9,15 +9,18 @@ from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
+from django.utils.formats import date_format
 
 from hulls.models import Hull
 from shop.models import Pulse, Role, Station
 from stages.models import Plan
+from stages.queries.plan_timed import planned_days
 from stages.queries.world import around
 from stages.services.planning import keep
 from stages.services.replanning import plan_of
 from tests.factories import a_crew_member, a_shop, the_shop_owner
 from tests.stages.at_work import a_hull_at, many_hulls
+from tests.stages.behind_the_link import link_to
 
 pytestmark = pytest.mark.django_db
 
@@ -138,6 +141,15 @@ def test_what_moved_is_told_with_its_days(boss: Client) -> None:
     moved = [{"tag": "H-7", "was": far.isoformat(), "now": (far + timedelta(days=2)).isoformat(), "why": why}]
     Plan.objects.filter(pk=plan.pk).update(moved=moved, made_at=timezone.now())
     assert re.search(r"H-7 now \d+ \w+, was \d+ \w+: “Filler” is soft\.", words(boss.get("/plan/")))
+
+
+def test_a_boats_owner_reads_about_when_each_layer_goes_on(boss: Client) -> None:
+    hull = a_hull_at("strip", "H-7")
+    assert planned_days("H-7") == {}
+    make_a_plan()
+    days = planned_days("H-7")
+    assert days["oil"] < days["canvas"] < days["enamel"]
+    assert f"about {date_format(days['oil'], 'j F')}" in words(Client().get(link_to(hull)))
 
 
 def test_with_htmx_only_the_drawn_part_comes(boss: Client) -> None:
