@@ -42,8 +42,8 @@ def part(function: Callable[P, R]) -> Callable[P, R]:
 
 
 def compiled_within(function: Callable[P, R]) -> Callable[P, R]:
-    """Compile a function that compiled ones alone call: without its door for Python, whose making takes long."""
-    without = {"no_cpython_wrapper": True, "no_cfunc_wrapper": True}
+    """Compile a function that makes no arrays and that compiled ones alone call: no door for Python is made."""
+    without = {"no_cpython_wrapper": True, "no_cfunc_wrapper": True, "_nrt": False}
     made: Callable[P, R] = numba.njit(cache=_kept(), **without)(function)  # type: ignore[call-overload]
     return made
 

@@ -93,7 +93,8 @@ def wipe(s: Replay, slow: Floats, damp: Floats, dry: Flags) -> None:
         s.places[at]["used"], s.places[at]["low"], s.places[at]["high"] = 0, 0, -1
     for at in range(len(s.weathers)):
         s.weathers[at]["span"] = 0
-    s.dry[:] = dry
+        for day in range(dry.shape[1]):
+            s.dry[at, day] = dry[at, day]
     s.head[:] = -1
     for at in range(len(s.events)):
         s.events[at]["next"] = at + 1

@@ -68,7 +68,7 @@ def try_to_start(s: Replay, u: int, t: int) -> bool:
     step = s.steps[unit["step"]]
     if unit["worked"] > 0 or step["sanded"] == 1 or step["windows"] == 0:
         return _try_for(s, u, t, max(1, unit["length"] - unit["worked"]))
-    if unit["sitting"] == SANDING and _missed(s, step, t) == 0:
+    if unit["sitting"] == SANDING and step["own"] >= 0 and _missed(s, step, t) == 0:
         if _try_for(s, step["own"], t, s.units[step["own"]]["length"]):
             step["sanded"] = 1
             return True
@@ -153,7 +153,7 @@ def start(s: Replay, u: int, who: int, t: int, lasts: int) -> None:
         expect_from(step, t)
         take_places(s, v, HANDS)
         take_places(s, v, READY)
-    if unit["sitting"] != SANDING and step["known_coat"] == 0:
+    if (unit["sitting"] != SANDING or step["own"] < 0) and step["known_coat"] == 0:
         coat_on(s, v, t, t)
     if unit["length"] == 0:
         hands_done(s, v, t, t)
