@@ -94,6 +94,12 @@ class ChooseForm(ThreadForm):
         only = self.about is not None and not self.about.offers
         return only or self.data.get("offer") == ANOTHER
 
+    def renew(self) -> None:
+        """Ask what is asked now: a choice among the colours of an earlier question is none among these."""
+        super().renew()
+        if self.about is not None and self.data["ask"] != str(self.about.pk):
+            self.data = {**self.data, "ask": str(self.about.pk), "offer": ""}
+
     def clean_offer(self) -> int | None:
         """Read which one it is; None for another one, in words."""
         offer: str = self.cleaned_data["offer"]

@@ -8,6 +8,7 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from hulls.models import View
+from stages.engine.errors import EngineError
 from stages.engine.leaving import leaves_by
 from stages.finish.care import care_of_work
 from stages.forms.act import ActForm
@@ -98,9 +99,18 @@ class HandOverForm(ActForm):
 
     def remember_paper(self, photo: int) -> None:
         """Keep a photo that was sent with what was filled in, so that it needs not be sent again."""
-        self.data = {**self.data.dict(), "care": self.data.getlist("care"), "paper": str(photo)}  # type: ignore[attr-defined]
+        self._with_paper(str(photo))
         self.errors.pop("paper", None)
         self.cleaned_data["paper"] = photo
+
+    def blame(self, error: EngineError) -> None:
+        """Put what was refused beside its field; a paper that is not there any more is left out next time."""
+        super().blame(error)
+        if error.field == "signed_paper":
+            self._with_paper("")
+
+    def _with_paper(self, paper: str) -> None:
+        self.data = {**{name: self[name].data for name in self.fields}, "paper": paper}
 
     @property
     def hours_told(self) -> float | None:

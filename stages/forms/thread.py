@@ -55,6 +55,12 @@ class AskForm(ThreadForm):
         """As the service takes it."""
         return Written(words=self.cleaned_data["words"], photo=self.cleaned_data["photo"])
 
+    def blame(self, error: EngineError) -> None:
+        """Put what was refused beside its field; a photo that is not there any more is left out next time."""
+        super().blame(error)
+        if error.field == "photo":
+            self.data = {**{name: self.data.get(name, "") for name in self.fields}, "photo": ""}
+
 
 class CollectForm(ThreadForm):
     """When a boat's owner comes for it."""

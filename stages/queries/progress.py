@@ -136,7 +136,7 @@ def progress_of(row: HullWork, *, pulse: Pulse, shop: Shop, now: datetime, addre
     papers = [paper for paper in sent if paper.holds]
     pays, remarks, colour = to_pay(row.pk, shop), remarks_of(row.pk), colour_of(row.pk)
     forecast = dates_of(row.pk) if work.state.handed_over_at is None else None
-    may_collect, comes_on = ready_to_leave(work), coming_on(remarks)
+    may_collect, comes_on = ready_to_leave(work), coming_on(remarks, today)
     photo_days = frozenset(told_day.on for told_day in days if told_day.photos)
     skin = Skin(
         hull=hull, work=work, statuses=statuses, today=today, photo_days=photo_days, planned=planned_days(hull.tag)

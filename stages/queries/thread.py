@@ -65,10 +65,10 @@ def _line(remark: Remark, film: Mapping[int, Shown], now: datetime) -> Line:
     )
 
 
-def coming_on(remarks: Iterable[Remark]) -> date | None:
-    """The day on which a boat's owner means to come, by the last word on it."""
+def coming_on(remarks: Iterable[Remark], today: date) -> date | None:
+    """The day on which a boat's owner means to come, by the last word on it; none once it is over."""
     days = [remark.day for remark in remarks if remark.day and not remark.struck_at]
-    return days[-1] if days else None
+    return days[-1] if days and days[-1] >= today else None
 
 
 def colour_of(hull_id: int) -> ColourAsk | None:

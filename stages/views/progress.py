@@ -121,17 +121,36 @@ def owner_page(
         "shop": request.shop,
         "token": token,
         "asks": asks,
-        "refused": back.answer,
-        "lost": back.answer is not None and all(form is not back.answer for _, form in asks),
+        "lost": _lost(boat, back, [form for _, form in asks]),
         "letters": back.letters or LettersForm(about=letters_wanted(token)),
         "language": back.language,
-        "ask": back.ask or AskForm(first={"photo": _photo_asked_about(request, boat)}),
+        "ask": back.ask
+        or AskForm(first={"photo": _photo_asked_about(request, boat), "words": _without_place(boat, back)}),
         "collect": back.collect or CollectForm(first={"day": boat.comes_on}),
         "choose": back.colour or ChooseForm(about=boat.colour),
         "retry_at": back.retry_at,
     }
     page["about"] = next((photo for photo in boat.film if str(photo.pk) == str(page["ask"]["photo"].value())), None)
     return HttpResponse(render_to_string("stages/progress.html", page), status=back.status)
+
+
+def _lost(boat: Progress, back: Refused, asks: list[AnswerForm]) -> list[str]:
+    """What is wrong with a form whose place on the page is gone meanwhile."""
+    gone = (
+        back.answer if all(form is not back.answer for form in asks) else None,
+        back.collect if not boat.may_collect else None,
+        back.colour if boat.colour is None else None,
+    )
+    return [str(error) for form in gone if form is not None for errors in form.errors.values() for error in errors]
+
+
+def _without_place(boat: Progress, back: Refused) -> str:
+    """The words of such a form: they can be sent as a question."""
+    gone = (
+        back.collect if not boat.may_collect else None,
+        back.colour if boat.colour is None or not boat.colour.waits else None,
+    )
+    return next((form.data.get("words", "") for form in gone if form is not None), "")
 
 
 def _photo_asked_about(request: ShopRequest, boat: Progress) -> int | None:

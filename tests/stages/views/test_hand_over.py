@@ -209,6 +209,22 @@ def test_a_paper_that_turns_out_to_be_damaged_is_said_to_be(crew: Client) -> Non
     again = send(crew, filled_in(hull, signature="", paper=str(photo.pk)))
     assert again.status_code == 422
     assert "could not be kept. Add it again." in again.content.decode()
+    assert "needs not be sent again" not in again.content.decode()
+    assert f'name="paper" value="{photo.pk}"' not in again.content.decode()  # signed with a finger, it goes
+
+
+def test_a_damaged_paper_that_is_sent_again_is_refused_and_the_rest_stays(crew: Client) -> None:
+    hull = a_finished_boat()
+    torn = SimpleUploadedFile("paper.jpg", a_file()[:600], "image/jpeg")
+    form = filled_in(hull, signature="", signed_paper=torn)
+    assert send(crew, {**form, "to": ""}).status_code == 422
+    with transaction.atomic():
+        work_photo({"photo": Photo.objects.get(signed_paper=True).pk})()
+    torn.seek(0)
+    again = send(crew, form)
+    assert again.status_code == 422
+    assert "could not be kept. Add it again." in again.content.decode()
+    assert "Two paddles" in again.content.decode()
 
 
 def test_the_signed_paper_is_for_the_crew_and_the_record_behind_the_link_alone(crew: Client) -> None:

@@ -8,6 +8,7 @@ from django.test import Client
 from django.utils import timezone
 
 from hulls.models import Hull, Remark
+from stages.services.colours import withdraw_colour
 from stages.services.links import withdraw_link
 from stages.services.thread import IN_AN_HOUR, strike_remark
 from tests.factories import a_hull, a_shop, hand, the_shop_owner
@@ -118,6 +119,7 @@ def test_a_photo_of_another_boat_is_refused(strict: Client, page: str) -> None:
     other = a_photo(a_hull("H-2"), "other")
     answer = strict.post(page + "ask/", sent(words="What is this?", photo=str(other.pk)))
     assert answer.status_code == 422
+    assert f'value="{other.pk}"' not in answer.content.decode()  # "Send it without" needs no more than a press
     assert not Remark.objects.exists()
 
 
@@ -182,8 +184,22 @@ def test_a_day_that_cannot_be_is_refused_beside_it_and_the_words_stay(strict: Cl
 
 def test_a_boat_in_work_asks_no_such_thing_and_takes_no_day(strict: Client, page: str) -> None:
     assert 'id="collect"' not in shown(strict, page)
-    assert strict.post(page + "collect/", sent(day=timezone.localdate().isoformat())).status_code == 422
+    refused = strict.post(page + "collect/", sent(day=timezone.localdate().isoformat(), words="At ten."))
+    assert refused.status_code == 422
+    assert "The boat is not ready yet." in refused.content.decode()
+    assert "At ten.</textarea>" in refused.content.decode()  # in the thread's form, to be sent from there
     assert not Remark.objects.exists()
+
+
+def test_a_day_that_is_over_is_asked_for_anew(strict: Client) -> None:
+    a_shop()
+    hull = a_ready_hull()
+    page, day = link_to(hull), timezone.localdate() + timedelta(days=1)
+    strict.post(page + "collect/", sent(day=day.isoformat()))
+    assert "You come on" in shown(strict, page)
+    Remark.objects.update(day=day - timedelta(days=2))
+    assert "You come on" not in shown(strict, page)
+    assert "Say when you come for your boat" in shown(strict, page)
 
 
 # --- The colour
@@ -232,6 +248,29 @@ def test_what_is_no_choice_is_refused_and_what_was_typed_stays(
     assert words.get("words", "") in answer.content.decode()
     ask.refresh_from_db()
     assert ask.chosen_at is None
+
+
+def test_where_the_question_was_withdrawn_it_says_so_and_the_words_can_be_sent_all_the_same(
+    strict: Client, hull: Hull, page: str
+) -> None:
+    ask = an_asked_colour(hull)
+    withdraw_colour(hull_id=hull.pk, ask=ask.pk, at=timezone.now())
+    answer = strict.post(page + "colour/", sent(ask=str(ask.pk), offer="another", words="moss after rain"))
+    assert answer.status_code == 422
+    assert "We do not ask for this colour any more." in answer.content.decode()
+    assert "moss after rain</textarea>" in answer.content.decode()
+
+
+def test_a_choice_that_comes_to_another_question_chooses_nothing_and_that_one_can_be_answered(
+    strict: Client, hull: Hull, page: str
+) -> None:
+    old = an_asked_colour(hull, GREEN, BLUE)
+    withdraw_colour(hull_id=hull.pk, ask=old.pk, at=timezone.now())
+    new = an_asked_colour(hull, BLUE, GREEN)
+    html = strict.post(page + "colour/", sent(ask=str(old.pk), offer="0")).content.decode()
+    assert "We do not ask for this colour any more." in html
+    assert f'name="ask" value="{new.pk}"' in html
+    assert " checked" not in html[html.index('id="colour"') : html.index("</form>", html.index('id="colour"'))]
 
 
 # --- Whom it tells nothing
