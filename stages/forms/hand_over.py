@@ -2,6 +2,7 @@
 
 import hashlib
 from typing import Any, BinaryIO
+from uuid import uuid4
 
 from django import forms
 from django.utils.translation import gettext
@@ -99,7 +100,7 @@ class HandOverForm(ActForm):
 
     def remember_paper(self, photo: int) -> None:
         """Keep a photo that was sent with what was filled in, so that it needs not be sent again."""
-        self._with_paper(str(photo))
+        self._changed(paper=str(photo))
         self.errors.pop("paper", None)
         self.cleaned_data["paper"] = photo
 
@@ -107,10 +108,15 @@ class HandOverForm(ActForm):
         """Put what was refused beside its field; a paper that is not there any more is left out next time."""
         super().blame(error)
         if error.field == "signed_paper":
-            self._with_paper("")
+            self._changed(paper="")
 
-    def _with_paper(self, paper: str) -> None:
-        self.data = {**{name: self[name].data for name in self.fields}, "paper": paper}
+    def renew(self) -> None:
+        """Say that it was sent before and its hand-over struck since, and give it a number of its own."""
+        self.add_error(None, gettext("This form was sent before, and that hand-over was struck since. Send it again."))
+        self._changed(client_id=str(uuid4()))
+
+    def _changed(self, **fields: str) -> None:
+        self.data = {**{name: self[name].data for name in self.fields}, **fields}
 
     @property
     def hours_told(self) -> float | None:

@@ -83,6 +83,8 @@ def propose_day(*, hull_id: int, day: date, words: str, guest: Guest) -> Heard:
     if day > today + FARTHEST:
         raise EngineError("day", gettext_noop("That is too far ahead. Look at the year."))
     row = HullWork.objects.select_related("hull", "route").get(pk=hull_id)
+    if row.handed_over_at is not None:
+        raise EngineError("day", gettext_noop("You have your boat back already."))
     if not ready_to_leave(in_work([row], around().world)[0].work):
         raise EngineError("day", gettext_noop("The boat is not ready yet. We tell you when it is."))
     return _heard(hull_id, guest, Remark(words=words, day=day))

@@ -19,6 +19,7 @@ from stages.engine.errors import EngineError
 from stages.engine.leaving import in_the_way
 from stages.forms.bills import PaymentForm
 from stages.forms.hand_over import FinalShotForm, HandOverForm
+from stages.models import HullWork
 from stages.queries.bills import account_of
 from stages.queries.hand_over import Side, leaving
 from stages.queries.sheet import AtHand
@@ -57,6 +58,9 @@ def hand_over_page(request: FloorRequest, tag: str) -> HttpResponse:
         return _shown(request, hull, form=form, status=REFUSED)
     if outcome.refused:
         form.refuse(Outcome(findings=in_the_way(hull.work, hull.now)), me(request), hull.now)
+        return _shown(request, hull, form=form, status=REFUSED)
+    if outcome.repeated and HullWork.objects.filter(pk=hull.row.pk, handed_over_at=None).exists():
+        form.renew()
         return _shown(request, hull, form=form, status=REFUSED)
     return _after(request, hull, outcome)
 

@@ -127,6 +127,21 @@ def test_sent_twice_it_is_one_hand_over(crew: Client) -> None:
     assert Entry.objects.filter(kind="finished", stage="hand_over").count() == 1
 
 
+def test_a_form_from_before_the_strike_hands_nothing_over_and_keeps_what_stands_in_it(crew: Client) -> None:
+    hull = a_finished_boat()
+    form = filled_in(hull)
+    send(crew, form)
+    assert strike_last(hull, "finished").done
+    again = send(crew, form)
+    html = again.content.decode()
+    assert again.status_code == 422
+    assert "that hand-over was struck since" in html
+    assert "Two paddles" in html
+    assert SIGNED in html
+    assert form["client_id"] not in html
+    assert not over()
+
+
 def test_whoever_comes_second_reads_who_was_first(crew: Client) -> None:
     hull = a_finished_boat()
     form = filled_in(hull)

@@ -13,6 +13,7 @@ from stages.services.links import withdraw_link
 from stages.services.thread import IN_AN_HOUR, strike_remark
 from tests.factories import a_hull, a_shop, hand, the_shop_owner
 from tests.stages.behind_the_link import NEVER_MADE, a_photo, link_to, without_date
+from tests.stages.handing_over import a_finished_boat, goes_home
 from tests.stages.writing import BLUE, GREEN, a_question, a_ready_hull, an_answer, an_asked_colour
 
 pytestmark = pytest.mark.django_db
@@ -189,6 +190,16 @@ def test_a_boat_in_work_asks_no_such_thing_and_takes_no_day(strict: Client, page
     assert "The boat is not ready yet." in refused.content.decode()
     assert "At ten.</textarea>" in refused.content.decode()  # in the thread's form, to be sent from there
     assert not Remark.objects.exists()
+
+
+def test_whoever_has_the_boat_back_is_not_told_that_it_is_not_ready(strict: Client) -> None:
+    a_shop()
+    hull = a_finished_boat()
+    page = link_to(hull)
+    assert goes_home(hull).done
+    refused = strict.post(page + "collect/", sent(day=timezone.localdate().isoformat(), words="At ten."))
+    assert refused.status_code == 422
+    assert "You have your boat back already." in refused.content.decode()
 
 
 def test_a_day_that_is_over_is_asked_for_anew(strict: Client) -> None:
