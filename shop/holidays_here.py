@@ -19,11 +19,12 @@ def public_holidays(country: str, region: str, years: Iterable[int]) -> Mapping[
     Parameters
     ----------
     country, region : str
-        Codes by ISO 3166-1 and 3166-2; the region may be empty.
+        Codes by ISO 3166-1 and 3166-2; the region may be empty. One that the library knows no more counts as that.
     years : iterable of int
         Of which years.
     """
-    return _found(country, region, tuple(sorted(years))) if country in _known() else {}
+    regions = regions_of(country)
+    return {} if regions is None else _found(country, region if region in regions else "", tuple(sorted(years)))
 
 
 @lru_cache(maxsize=16)

@@ -18,10 +18,14 @@ from typing import Any
 
 from stages.planner.errors import PlannerError, gettext_noop
 from stages.planner.problem import Problem
-from stages.planner.schedule import Schedule
+from stages.planner.schedule import Left, Schedule
 
 VERSION = 1
 NOT_JSON = gettext_noop("This is no JSON text.")
+# How far from zero numbers may lie, so that sums of their products fit 64 bits and what is reckoned fits the memory.
+FARTHEST, DEAREST = 10**9, 10**17
+LIMITS = {"horizon": 10**7, **dict.fromkeys(("weight", "flow", "missed", "makespan", "shuffle", "sittings"), 10**6)}
+FIRST_YEAR, LAST_YEAR = 1970, 2999
 NOT_OURS = gettext_noop("This file holds no planning problem and no plan of a version that is known here.")
 
 
@@ -56,7 +60,26 @@ def read_plan(text: str) -> tuple[Problem, Schedule]:
     """
     value = _opened(text, "plan")
     problem = _made(Problem, value.pop("problem", None), "problem")
-    return typing.cast("Problem", problem), typing.cast("Schedule", _made(Schedule, value, ""))
+    schedule = typing.cast("Schedule", _made(Schedule, value, ""))
+    for at, left in enumerate(schedule.left):
+        _check_gaps(left, f"left[{at}].text")
+    return typing.cast("Problem", problem), schedule
+
+
+def carries_plan(text: str) -> bool:
+    """Whether a text is a plan with its problem, and no bare problem; False too where it is neither."""
+    try:
+        value = json.loads(text)
+    except (ValueError, RecursionError):
+        return False
+    return isinstance(value, dict) and value.get("ribband") == "plan"
+
+
+def _check_gaps(left: Left, where: str) -> None:
+    try:
+        str(left)
+    except (KeyError, TypeError, ValueError) as error:
+        raise PlannerError(where, "The gaps of this sentence and what fills them do not match.") from error
 
 
 def _text(value: Mapping[str, Any]) -> str:
@@ -119,7 +142,7 @@ def _many(origin: Any, inner: tuple[Any, ...], value: Any, where: str) -> Any:
 
 def _single(wanted: Any, value: Any, where: str) -> Any:
     if isinstance(wanted, type) and issubclass(wanted, StrEnum):
-        if value not in set(wanted):
+        if value not in list(wanted):
             raise PlannerError(where, f"Here one of these belongs: {', '.join(wanted)}.")
         return wanted(value)
     if wanted is datetime:
@@ -134,13 +157,22 @@ def _instant(text: str, where: str) -> datetime:
         raise PlannerError(where, f"“{text}” is no ISO 8601 moment.") from error
     if moment.tzinfo is None:
         raise PlannerError(where, f"“{text}” does not say its offset from UTC.")
+    if not FIRST_YEAR <= moment.year <= LAST_YEAR:
+        raise PlannerError(where, f"A plan begins between {FIRST_YEAR} and {LAST_YEAR}.")
     return moment
 
 
 def _checked(wanted: Any, value: Any, where: str) -> Any:
     if type(value) is not wanted:
         raise PlannerError(where or "file", f"Here a value of the kind {wanted.__name__} belongs.")
+    if wanted is int and abs(value) > _limit(where):
+        raise PlannerError(where, f"No number here lies farther from zero than {_limit(where)}.")
     return value
+
+
+def _limit(where: str) -> int:
+    name = where.rpartition(".")[2].partition("[")[0]
+    return DEAREST if where.startswith("cost.") else LIMITS.get(name, FARTHEST)
 
 
 def _fields(wanted: type, held: dict[str, Any], where: str) -> Any:

@@ -151,6 +151,8 @@ class Step:
             raise PlannerError("sittings", gettext_noop("A sitting lasts a slot at least; nothing dries backwards."))
         if len(self.begun) > len(self.sittings):
             raise PlannerError("begun", gettext_noop("More sittings are under way than the step has."))
+        if any(begun.start > 0 for begun in self.begun):
+            raise PlannerError("begun", gettext_noop("A step under way began now or before."))
         if self.since is not None and self.since > 0:
             raise PlannerError("since", gettext_noop("A step under way began now or before."))
 
@@ -216,6 +218,11 @@ class Weights:
     missed: int = 8
     makespan: int = 0
     shuffle: int = 0
+
+    def __post_init__(self) -> None:
+        for name in ("missed", "makespan", "shuffle"):
+            if getattr(self, name) < 0:
+                raise PlannerError(name, gettext_noop("A weight is zero or more."))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

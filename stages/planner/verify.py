@@ -40,13 +40,14 @@ def verify(problem: Problem, schedule: Schedule) -> tuple[Breach, ...]:
         nothing new may be laid over it.
     """
     steps = {step.key: step for step in problem.steps}
-    unknown = [placed.step for placed in schedule.placed if placed.step not in steps]
+    named = [placed.step for placed in schedule.placed] + [left.step for left in schedule.left]
+    unknown = [key for key in named if key not in steps]
     if unknown:
         return tuple(Breach(kind="unknown", at=key, words="is in the plan and not in the problem") for key in unknown)
     found = [
         *_all_there(problem, schedule),
         *(breach for placed in schedule.placed for breach in _step(problem, steps[placed.step], placed)),
-        *_hands(schedule),
+        *_hands(steps, schedule),
         *_room(problem, schedule),
         *(breach for link in problem.links for breach in _link(link, steps, schedule)),
         *_sandings(problem, steps, schedule),
@@ -65,15 +66,17 @@ def _all_there(problem: Problem, schedule: Schedule) -> Iterator[Breach]:
 def _step(problem: Problem, step: Step, placed: Placed) -> Iterator[Breach]:
     """What concerns one step alone: its sittings, its moments, its hold on the calendar and the weather."""
     yield from _moments(problem, step, placed)
-    own = [sitting for sitting in placed.sittings if sitting.number > 0]
-    if [sitting.number for sitting in own] != list(range(1, len(step.sittings) + 1)):
+    own = [sitting for sitting in placed.sittings if sitting.number != 0]
+    numbers = [sitting.number for sitting in placed.sittings[placed.sanded :]]
+    of_others = any(sitting.step != step.key for sitting in placed.sittings)
+    if of_others or numbers != list(range(1, len(step.sittings) + 1)):
         yield Breach(kind="sittings", at=step.key, words="does not have its sittings in their order")
         return
     for sitting, length in zip(own, step.sittings, strict=True):
         if sitting.end - sitting.start != length:
             yield Breach(kind="length", at=step.key, words=f"sitting {sitting.number} is not {length} slots long")
     for one, after in pairwise(placed.sittings):
-        if after.start < one.end:
+        if after.start < one.end and not _under_way(step, after):
             yield Breach(
                 kind="sequence", at=step.key, words=f"sitting {after.number} begins before the one before ends"
             )
@@ -81,8 +84,12 @@ def _step(problem: Problem, step: Step, placed: Placed) -> Iterator[Breach]:
         if (sitting.start, sitting.person) != (begun.start, begun.person):
             yield Breach(kind="begun", at=step.key, words=f"sitting {sitting.number} is under way and was moved")
     for sitting in placed.sittings:
-        if not 0 < sitting.number <= len(step.begun):
+        if not _under_way(step, sitting):
             yield from _sitting(problem, step, sitting)
+
+
+def _under_way(step: Step, sitting: Sitting) -> bool:
+    return 0 < sitting.number <= len(step.begun)
 
 
 def _moments(problem: Problem, step: Step, placed: Placed) -> Iterator[Breach]:
@@ -114,17 +121,21 @@ def _sitting(problem: Problem, step: Step, sitting: Sitting) -> Iterator[Breach]
         yield Breach(kind="calendar", at=step.key, words=f"{name} is not within the hours of {person.name}")
 
 
-def _hands(schedule: Schedule) -> Iterator[Breach]:
-    """One sitting at a time for each person."""
+def _hands(steps: dict[str, Step], schedule: Schedule) -> Iterator[Breach]:
+    """One sitting at a time for each person; two that are under way at once are facts."""
     by_person: dict[str, list[Sitting]] = defaultdict(list)
     for placed in schedule.placed:
         for sitting in placed.sittings:
-            if sitting.person is not None:
+            if sitting.person is not None and sitting.step == placed.step:
                 by_person[sitting.person].append(sitting)
     for person, sittings in by_person.items():
-        for one, after in pairwise(sorted(sittings, key=lambda sitting: (sitting.start, sitting.end))):
-            if after.start < one.end:
-                yield Breach(kind="hands", at=person, words=f"sits at {one.step} and {after.step} at {after.start}")
+        in_order = sorted(sittings, key=lambda sitting: (sitting.start, sitting.end))
+        longest = in_order[0]
+        for after in in_order[1:]:
+            facts = all(_under_way(steps[one.step], one) for one in (longest, after))
+            if after.start < longest.end and not facts:
+                yield Breach(kind="hands", at=person, words=f"sits at {longest.step} and {after.step} at {after.start}")
+            longest = max(longest, after, key=lambda sitting: sitting.end)
 
 
 def _room(problem: Problem, schedule: Schedule) -> Iterator[Breach]:

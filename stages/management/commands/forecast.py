@@ -12,12 +12,13 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from stages.planner.errors import PlannerError
-from stages.planner.fileformat import read_plan, read_problem
+from stages.planner.fileformat import carries_plan, read_plan, read_problem
 from stages.planner.forecast import SAMPLES, Forecast, forecast
 from stages.planner.noise import Noise
 from stages.planner.problem import Problem
 from stages.planner.schedule import Schedule
 from stages.planner.timegrid import SLOT_MIN, SLOTS_AN_HOUR
+from stages.planner.verify import verify
 from stages.queries.planning.noise import noise_of
 from stages.queries.plans import held_plan
 from stages.queries.world import around
@@ -45,7 +46,7 @@ class Command(BaseCommand):
             found = forecast(problem, schedule, noise, options["samples"], options["seed"])
         except PlannerError as error:
             raise CommandError(f"{error.field}: {_(error.message)}") from error
-        except (OSError, UnicodeDecodeError) as error:
+        except (OSError, UnicodeError) as error:
             raise CommandError(str(error)) from error
         self.stdout.write(as_json(found) if options["json"] else "\n".join(table(problem, schedule, found)))
 
@@ -78,13 +79,12 @@ def _of_shop() -> tuple[Problem, Schedule, Noise]:
 
 def _of_file(path: Path) -> tuple[Problem, Schedule, Noise]:
     """A plan with its problem, or a problem, which is planned at once; hours as uncertain as they usually are."""
-    text = path.read_text()
-    try:
-        carries_a_plan = json.loads(text).get("ribband") == "plan"
-    except (json.JSONDecodeError, AttributeError):
-        carries_a_plan = False
-    if carries_a_plan:
-        return *read_plan(text), Noise()
+    text = path.read_text(encoding="utf-8")
+    if carries_plan(text):
+        problem, schedule = read_plan(text)
+        if breaches := verify(problem, schedule):
+            raise CommandError("\n".join(map(str, breaches)))
+        return problem, schedule, Noise()
     problem = read_problem(text)
     return problem, at_once(problem), Noise()
 

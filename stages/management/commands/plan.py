@@ -1,6 +1,5 @@
 """`manage.py plan`: plan the shop, or a problem out of a file, or check a plan against every constraint."""
 
-import json
 from argparse import ArgumentParser
 from collections.abc import Iterator
 from datetime import timedelta
@@ -14,7 +13,7 @@ from django.utils.translation import gettext as _
 from stages.models import How
 from stages.planner.compare import finishes
 from stages.planner.errors import PlannerError
-from stages.planner.fileformat import read_plan, read_problem, write_plan
+from stages.planner.fileformat import carries_plan, read_plan, read_problem, write_plan
 from stages.planner.problem import Problem
 from stages.planner.schedule import Schedule
 from stages.planner.timegrid import SLOT_MIN, SLOTS_AN_HOUR
@@ -48,7 +47,7 @@ class Command(BaseCommand):
                 self._say(problem, bettered(problem, at_once(problem), options["seconds"] or 0.0), options["json"])
             else:
                 self._plan(options["seconds"], options["json"])
-        except (PlannerError, OSError, UnicodeDecodeError) as error:
+        except (PlannerError, OSError, UnicodeError) as error:
             raise CommandError(_said(error)) from error
 
     def _plan(self, seconds: float | None, as_json: bool) -> None:
@@ -96,22 +95,14 @@ def _moment(problem: Problem, slot: int) -> str:
 
 
 def _read_problem(path: Path) -> Problem:
-    text = path.read_text()
-    return read_plan(text)[0] if _is_plan(text) else read_problem(text)
+    text = path.read_text(encoding="utf-8")
+    return read_plan(text)[0] if carries_plan(text) else read_problem(text)
 
 
 def _read_plan(path: Path, problem: Path | None) -> tuple[Problem, Schedule]:
     """A plan, with the problem that it carries or the one that is named."""
-    carried, schedule = read_plan(path.read_text())
+    carried, schedule = read_plan(path.read_text(encoding="utf-8"))
     return (_read_problem(problem) if problem else carried), schedule
-
-
-def _is_plan(text: str) -> bool:
-    try:
-        value = json.loads(text)
-    except json.JSONDecodeError:
-        return False
-    return isinstance(value, dict) and value.get("ribband") == "plan"
 
 
 def _said(error: Exception) -> str:

@@ -2,6 +2,7 @@
 
 import io
 import json
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -56,3 +57,12 @@ def test_what_is_no_problem_is_refused_in_words(tmp_path: Path) -> None:
     file.write_text(write_problem(invented_shop(10, 1)))
     with pytest.raises(CommandError, match="one replay at least"):
         said(problem=file, samples=0)
+
+
+def test_a_plan_that_breaks_a_constraint_is_not_forecast(tmp_path: Path) -> None:
+    problem = invented_shop(10, 1)
+    plan = list_plan(problem)
+    file = tmp_path / "plan.json"
+    file.write_text(write_plan(problem, replace(plan, placed=plan.placed[1:])))
+    with pytest.raises(CommandError, match="is in the plan 0 times"):
+        said(problem=file, samples=5)

@@ -7,9 +7,9 @@ import pytest
 from hypothesis import given
 
 from stages.planner.errors import PlannerError
-from stages.planner.fileformat import read_plan, read_problem, write_plan, write_problem
+from stages.planner.fileformat import carries_plan, read_plan, read_problem, write_plan, write_problem
 from stages.planner.problem import Problem
-from stages.planner.schedule import Left, Placed, Schedule, Sitting
+from stages.planner.schedule import Cost, Left, Placed, Schedule, Sitting
 from tests.stages.planner.problems import problems
 
 SMALL = {
@@ -57,6 +57,13 @@ def test_a_plan_carries_its_problem() -> None:
         ("people[0].works", json.dumps({**SMALL, "people": [{**SMALL["people"][0], "works": [[9, 3]]}]})),  # type: ignore[index]
         ("people[0].works[0]", json.dumps({**SMALL, "people": [{**SMALL["people"][0], "works": [[9]]}]})),  # type: ignore[index]
         ("links[0].since", json.dumps({**SMALL, "links": [{"before": "ribs", "after": "fair", "since": "dawn"}]})),
+        ("links[0].since", json.dumps({**SMALL, "links": [{"before": "ribs", "after": "fair", "since": ["hands"]}]})),
+        ("horizon", json.dumps({**SMALL, "horizon": 10**12})),
+        ("jobs[0].weight", json.dumps({**SMALL, "jobs": [{"key": "H-1", "weight": 10**30}]})),
+        ("jobs[0].due", json.dumps({**SMALL, "jobs": [{"key": "H-1", "due": -(10**30)}]})),
+        ("weights.missed", json.dumps({**SMALL, "weights": {"missed": -1}})),
+        ("start", json.dumps({**SMALL, "start": "9999-12-30T00:00:00+00:00"})),
+        ("file", '{"ribband": "problem", "horizon": ' + "9" * 5000 + "}"),
         ("before", json.dumps({**SMALL, "links": [{"before": "sails", "after": "fair"}]})),
         ("steps", json.dumps({**SMALL, "steps": [*SMALL["steps"], SMALL["steps"][0]]})),  # type: ignore[index,misc]
         ("file", "[" * 100_000),
@@ -67,3 +74,22 @@ def test_what_is_no_problem_is_refused_by_the_place_of_the_fault(field: str, wro
         read_problem(wrong)
     assert caught.value.field == field
     assert caught.value.message
+
+
+def test_a_reason_that_cannot_be_said_is_refused() -> None:
+    problem = read_problem(json.dumps(SMALL))
+    left = tuple(Left(step=step.key, text="Waits for %(before)s.", values={}) for step in problem.steps)
+    with pytest.raises(PlannerError) as refused:
+        read_plan(write_plan(problem, Schedule(placed=(), left=left)))
+    assert refused.value.field == "left[0].text"
+
+
+def test_a_plan_may_cost_more_than_any_number_of_its_problem() -> None:
+    problem = read_problem(json.dumps(SMALL))
+    plan = Schedule(placed=(), cost=Cost(tardy=10**12))
+    assert read_plan(write_plan(problem, plan)) == (problem, plan)
+
+
+@pytest.mark.parametrize("text", ["[" * 100_000, "9" * 5000, "[]", "{", write_problem(Problem(horizon=1))])
+def test_what_carries_no_plan_is_told(text: str) -> None:
+    assert not carries_plan(text)

@@ -90,6 +90,9 @@ def test_the_cost_is_added_up_by_hand() -> None:
         ("once", (PRIME, PRIME, ENAMEL, OIL)),
         ("unknown", (PRIME, ENAMEL, OIL, placed("sail", (1, 30, 31)))),
         ("sittings", (PRIME, ENAMEL, placed("oil", (2, 13, 15), (1, 20, 22)))),
+        ("sittings", (PRIME, ENAMEL, placed("oil", (-1, 12, 13), (1, 13, 15), (2, 20, 22)))),
+        ("sittings", (PRIME, placed("enamel", (0, 21, 22), (0, 22, 23), (1, 23, 26)), OIL)),
+        ("sittings", (PRIME, ENAMEL, replace(OIL, sittings=placed("enamel", (1, 13, 15), (2, 20, 22)).sittings))),
         ("length", (PRIME, ENAMEL, placed("oil", (1, 13, 15), (2, 20, 23)))),
         ("sequence", (PRIME, ENAMEL, placed("oil", (1, 13, 15), (2, 14, 16)))),
         ("moments", (placed("prime", (1, 0, 4), dry=5), ENAMEL, OIL)),
@@ -166,3 +169,22 @@ def test_a_sitting_under_way_is_not_moved() -> None:
     steps = (there, placed("enamel", (1, 8, 11)), OIL)
     assert kinds(plan(*steps, problem=problem), problem) == set()
     assert kinds(plan(PRIME, ENAMEL, OIL, problem=problem), problem) == {"begun", "moments"}
+
+
+def test_one_pair_of_hands_that_is_said_to_be_at_two_steps_breaks_nothing_but_gets_nothing_new() -> None:
+    here = tuple(Begun(start=-start, person="ann") for start in (4, 3))
+    both = tuple(
+        Step(key=key, job="a", sittings=(length,), skill="finish", begun=(begun,))
+        for key, length, begun in (("one", 12, here[0]), ("two", 4, here[1]))
+    )
+    more = (*both, Step(key="new", job="b", sittings=(1,), skill="finish"))
+    problem = Problem(horizon=20, people=PROBLEM.people, jobs=PROBLEM.jobs, steps=more)
+    there = (placed("one", (1, -4, 8)), placed("two", (1, -3, 1)))
+    assert kinds(plan(*there, placed("new", (1, 8, 9)), problem=problem), problem) == set()
+    assert kinds(plan(*there, placed("new", (1, 7, 8)), problem=problem), problem) == {"hands"}
+
+
+def test_what_is_left_out_is_of_the_problem() -> None:
+    steps = (PRIME, ENAMEL, OIL)
+    left = (Left(step="sail", text="No.", values={}),)
+    assert kinds(Schedule(placed=steps, left=left, cost=cost_of(PROBLEM, steps))) == {"unknown"}
