@@ -37,12 +37,15 @@ class Help:
         Days of lateness that all boats together lose, unweighted.
     done_days : float
         Days by which boats are done sooner, all together.
+    placed : int
+        Steps that find a place and had none; that makes a plan dearer, and is worth more than what it costs.
     """
 
     idea: Idea
     saved: int
     late_days: float
     done_days: float
+    placed: int = 0
 
 
 def one_more_place(problem: Problem, resource: str) -> Idea:
@@ -93,19 +96,25 @@ def what_helps(problem: Problem, plan: Planned, ideas: Iterable[Idea]) -> tuple[
             Help(
                 idea=idea,
                 saved=as_is.cost.total - changed.cost.total,
-                late_days=(_late(problem, before) - _late(problem, after)) / SLOTS_A_DAY,
-                done_days=_sooner(before, after) / SLOTS_A_DAY,
+                late_days=_less_late(problem, before, after) / SLOTS_A_DAY,
+                done_days=sum(was - now for was, now in _both(before, after).values()) / SLOTS_A_DAY,
+                placed=_unplaced(problem, as_is) - _unplaced(idea.problem, changed),
             )
         )
-    return tuple(sorted(found, key=lambda one: (-one.saved, -one.done_days)))
+    return tuple(sorted(found, key=lambda one: (-one.placed, -one.saved, -one.done_days)))
 
 
-def _late(problem: Problem, ends: Mapping[str, int | None]) -> int:
-    return sum(
-        max(0, end - job.due) for job in problem.jobs if job.due is not None if (end := ends.get(job.key)) is not None
-    )
+def _unplaced(problem: Problem, plan: Schedule) -> int:
+    return len(problem.steps) - len(plan.placed)
 
 
-def _sooner(before: Mapping[str, int | None], after: Mapping[str, int | None]) -> int:
-    both = [(was, after.get(job)) for job, was in before.items()]
-    return sum(was - now for was, now in both if was is not None and now is not None)
+def _less_late(problem: Problem, before: Mapping[str, int | None], after: Mapping[str, int | None]) -> int:
+    due = {job.key: job.due for job in problem.jobs if job.due is not None}
+    both = _both(before, after)
+    return sum(max(0, both[job][0] - day) - max(0, both[job][1] - day) for job, day in due.items() if job in both)
+
+
+def _both(before: Mapping[str, int | None], after: Mapping[str, int | None]) -> dict[str, tuple[int, int]]:
+    """The boats that both plans finish, and when."""
+    ends = {job: (was, after.get(job)) for job, was in before.items()}
+    return {job: (was, now) for job, (was, now) in ends.items() if was is not None and now is not None}

@@ -6,7 +6,7 @@ from datetime import datetime, time
 
 from django.utils.formats import number_format
 from django.utils.translation import gettext as _
-from django.utils.translation import gettext_noop
+from django.utils.translation import gettext_noop, ngettext
 
 from stages.planner.listplan import list_plan
 from stages.planner.problem import Person, Problem
@@ -33,6 +33,7 @@ class HelpWords:
     what: str
     late: str
     sooner: str
+    placed: str
 
 
 def helps(shop: Around, now: datetime) -> list[HelpWords]:
@@ -47,7 +48,11 @@ def helps(shop: Around, now: datetime) -> list[HelpWords]:
     """
     problem = the_problem(shop, now)
     found = what_helps(problem, _planned, _ideas(problem, shop, now))
-    return [_said(one) for one in found if one.saved > 0 and max(one.late_days, one.done_days) >= LEAST_DAYS]
+    return [_said(one) for one in found if _is_help(one)]
+
+
+def _is_help(one: Help) -> bool:
+    return one.placed > 0 or (one.saved > 0 and max(one.late_days, one.done_days) >= LEAST_DAYS)
 
 
 def _planned(problem: Problem) -> Schedule:
@@ -84,4 +89,11 @@ def _said(one: Help) -> HelpWords:
         what=_(one.idea.text) % one.idea.values,
         late=_("%(days)s days of lateness less") % {"days": number_format(one.late_days, 1)},
         sooner=_("boats done %(days)s days sooner, all together") % {"days": number_format(one.done_days, 1)},
+        placed=_placed(one.placed) if one.placed > 0 else "",
     )
+
+
+def _placed(steps: int) -> str:
+    return ngettext("%(n)s step finds a place that has none", "%(n)s steps find a place that have none", steps) % {
+        "n": steps
+    }

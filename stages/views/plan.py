@@ -54,7 +54,7 @@ def plan_helps(request: FloorRequest) -> HttpResponse:
 def plan_when(request: FloorRequest) -> HttpResponse:
     """Show when a boat could be done: one that is asked about by the same address as the supplies page, or a hull."""
     form, wish = SuppliesForm(request.GET, units=UnitSystem(request.shop.units)), WishForm(request.GET)
-    page: dict[str, Any] = {"form": form, "wish": wish, "tag": request.GET.get("hull", "")}
+    page: dict[str, Any] = {"form": form, "wish": wish, "tag": _tag(request)}
     if page["tag"]:
         get_object_or_404(HullWork, hull__tag=page["tag"], handed_over_at=None)
     elif not form.is_bound:
@@ -65,9 +65,13 @@ def plan_when(request: FloorRequest) -> HttpResponse:
     return render(request, "stages/plan_when.html", page)
 
 
+def _tag(request: FloorRequest) -> str:
+    return request.GET.get("hull", "").replace("\x00", "")
+
+
 def _when(request: FloorRequest, form: SuppliesForm, wish: date | None) -> When:
     shop, now = around(pulse=request.pulse), timezone.now()
-    if tag := request.GET.get("hull"):
+    if tag := _tag(request):
         return when_for(shop, tag, wish, now)
     boat = a_new_boat(form.principal, form.hull_type, form.answers, shop, timezone.localdate())
     return when_for_new(shop, boat, wish, now)

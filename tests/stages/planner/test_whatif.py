@@ -1,7 +1,10 @@
 """What would help: each idea against a small shop in which its worth can be worked out."""
 
+from dataclasses import replace
+
 from stages.planner.listplan import list_plan
 from stages.planner.problem import Job, Person, Problem, Resource, Step, Use
+from stages.planner.screen import screen
 from stages.planner.whatif import Idea, merged, more_hours, one_more_place, what_helps
 
 A_DAY = 96
@@ -54,3 +57,13 @@ def test_the_best_idea_comes_first() -> None:
 
 def test_hours_that_touch_or_overlap_are_one_span() -> None:
     assert merged([(5, 8), (0, 4), (4, 5), (20, 30), (22, 24)]) == ((0, 8), (20, 30))
+
+
+def test_a_place_where_there_is_none_comes_first_though_it_makes_the_plan_dearer() -> None:
+    problem = shop(1)
+    none = replace(problem, resources=tuple(replace(one, capacity=0) for one in problem.resources))
+    longer = Idea(text="longer", problem=more_hours(none, "x", ((8, 16),)))
+    found = what_helps(none, lambda asked: list_plan(screen(asked).problem), [longer, one_more_place(none, "bench")])
+    assert [(one.idea.text, one.placed) for one in found] == [("One more place: %(resource)s", 2), ("longer", 0)]
+    assert found[0].saved < 0
+    assert (found[0].late_days, found[0].done_days) == (0.0, 0.0)

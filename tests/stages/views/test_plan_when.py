@@ -109,6 +109,21 @@ def test_it_tells_what_would_help_most(boss: Client) -> None:
     assert "One more place: canvas rig" not in shown
 
 
+def test_a_station_that_the_shop_lacks_would_help_most(boss: Client) -> None:
+    Station.objects.filter(kind="canvas").update(places=0)
+    Pulse.bump(setup=True)
+    a_hull_at("rack", "H-7")
+    page = boss.get("/plan/helps/")
+    first = page.context["helps"][0]
+    assert first.what == "One more place: canvas rig"
+    assert re.search(r"\d+ steps? finds? a place that ha(s|ve) none", words(page))
+
+
+def test_an_address_with_a_null_character_is_read_without_it(boss: Client) -> None:
+    a_hull_at("strip", "H-7")
+    assert "When could H-7 be done?" in words(boss.get("/plan/when/?hull=H-7%00"))
+
+
 def test_neither_page_takes_a_post(boss: Client) -> None:
     assert boss.post("/plan/when/").status_code == 405
     assert boss.post("/plan/helps/").status_code == 405
