@@ -49,6 +49,7 @@ def written(name: str, events: Iterable[Planned], at: datetime) -> bytes:
     bytes
         UTF-8 in lines of at most 75 octets (RFC 5545, 3.1), each time zone described in it (3.6.5).
     """
+    name = " ".join(name.split())  # the library escapes no line breaks here
     calendar = Calendar()
     calendar.add("prodid", PRODUCT)
     calendar.add("version", "2.0")

@@ -1,7 +1,7 @@
 """`manage.py forecast`: when each boat is done, early, likely and late, of the shop or of a problem out of a file."""
 
 import json
-from argparse import ArgumentParser
+from argparse import ArgumentParser, ArgumentTypeError
 from collections.abc import Iterator
 from datetime import timedelta
 from pathlib import Path
@@ -36,7 +36,7 @@ class Command(BaseCommand):
         """Name what is forecast, how often it is replayed, and the form."""
         parser.add_argument("--problem", type=Path, metavar="FILE.json", help="a problem, or a plan that carries one")
         parser.add_argument("--samples", type=int, default=SAMPLES, metavar="N", help=f"replays, {SAMPLES} as a rule")
-        parser.add_argument("--seed", type=int, default=0, help="the same number, the same forecast")
+        parser.add_argument("--seed", type=seed, default=0, help="the same number, the same forecast")
         parser.add_argument("--json", action="store_true", help="as JSON: by boat, slots and the chance of the promise")
 
     def handle(self, *args: Any, **options: Any) -> None:
@@ -49,6 +49,14 @@ class Command(BaseCommand):
         except (OSError, UnicodeError) as error:
             raise CommandError(str(error)) from error
         self.stdout.write(as_json(found) if options["json"] else "\n".join(table(problem, schedule, found)))
+
+
+def seed(text: str) -> int:
+    """Read where chance begins."""
+    value = int(text)
+    if value < 0:
+        raise ArgumentTypeError(_("Give a whole number from 0 on."))
+    return value
 
 
 def as_json(found: Forecast) -> str:

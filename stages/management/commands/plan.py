@@ -1,6 +1,7 @@
 """`manage.py plan`: plan the shop, or a problem out of a file, or check a plan against every constraint."""
 
-from argparse import ArgumentParser
+import math
+from argparse import ArgumentParser, ArgumentTypeError
 from collections.abc import Iterator
 from datetime import timedelta
 from pathlib import Path
@@ -31,7 +32,7 @@ class Command(BaseCommand):
     def add_arguments(self, parser: ArgumentParser) -> None:
         """Name what is planned or checked, for how long, and the form."""
         parser.add_argument(
-            "--seconds", type=float, metavar="N", help="how long to better the plan; as set in the shop"
+            "--seconds", type=seconds, metavar="N", help="how long to better the plan; as set in the shop"
         )
         parser.add_argument("--json", action="store_true", help="the plan with its problem as JSON, to check or keep")
         parser.add_argument("--problem", type=Path, metavar="FILE.json", help="a problem, or a plan that carries one")
@@ -69,6 +70,14 @@ class Command(BaseCommand):
             raise CommandError("\n".join(map(str, breaches)))
         placed = _("%(n)s steps keep every constraint.") % {"n": len(schedule.placed)}
         self.stdout.write(f"{placed} {_('Cost')}: {schedule.cost.total}")
+
+
+def seconds(text: str) -> float:
+    """Read how long to better a plan; what never ends or is none is refused."""
+    value = float(text)
+    if not 0 <= value < math.inf:
+        raise ArgumentTypeError(_("Say how many seconds, like 10."))
+    return value
 
 
 def table(problem: Problem, schedule: Schedule, how: str) -> Iterator[str]:

@@ -77,3 +77,8 @@ def test_a_day_has_no_time_and_ends_before_the_next() -> None:
 
 def test_the_same_plan_is_the_same_bytes_whatever_the_order() -> None:
     assert a_calendar() == a_calendar()
+
+
+def test_a_name_of_two_lines_is_written_in_one() -> None:
+    read: Any = Calendar.from_ical(written("H-1 Heron;\r\n the second", [], AT))
+    assert read["name"] == read["x-wr-calname"] == "H-1 Heron; the second"

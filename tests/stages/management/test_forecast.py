@@ -66,3 +66,8 @@ def test_a_plan_that_breaks_a_constraint_is_not_forecast(tmp_path: Path) -> None
     file.write_text(write_plan(problem, replace(plan, placed=plan.placed[1:])))
     with pytest.raises(CommandError, match="is in the plan 0 times"):
         said(problem=file, samples=5)
+
+
+def test_chance_begins_at_no_number_below_zero() -> None:
+    with pytest.raises(CommandError, match="from 0 on"):
+        call_command("forecast", "--seed", "-1")

@@ -79,3 +79,10 @@ def test_what_is_no_plan_is_refused_in_words(tmp_path: Path, text: str, said: st
 def test_a_file_that_is_not_there_is_said(tmp_path: Path) -> None:
     with pytest.raises(CommandError, match="No such file"):
         plan(problem=tmp_path / "gone.json")
+
+
+@pytest.mark.parametrize("seconds", ["nan", "inf", "-1", "soon"])
+def test_a_time_that_never_ends_is_refused(seconds: str) -> None:
+    with pytest.raises(CommandError, match="seconds"):
+        call_command("plan", "--seconds", seconds)
+    assert not Plan.objects.exists()
