@@ -23,7 +23,11 @@ async function draw() {
   }
   drawn = seen;
   pictures.splice(0).forEach(URL.revokeObjectURL);
+  const open = [...list.querySelectorAll(":scope > li > details[open]")].map((fold) => fold.parentElement.dataset.seq);
   list.replaceChildren(...records.map(item));
+  for (const seq of open) {
+    list.querySelector(`li[data-seq="${seq}"] > details`)?.setAttribute("open", ""); // not shut under a thumb
+  }
   document.getElementById("waits-nothing").hidden = records.length > 0;
   document.getElementById("waits-login").hidden = Boolean(me()) || !records.length;
   document.getElementById("waits-send").hidden = !records.some((r) => r.who === me() && r.state === "waiting");
@@ -33,6 +37,7 @@ function item(record) {
   const entry = template.content.cloneNode(true).firstElementChild;
   const part = (name) => entry.querySelector(`[data-part="${name}"]`);
   const mine = record.who === me();
+  entry.dataset.seq = record.seq;
   part("tag").textContent = record.tag;
   part("tag").href = `/hulls/${record.tag}/`;
   part("title").textContent = record.title;

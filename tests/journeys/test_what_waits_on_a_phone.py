@@ -177,13 +177,29 @@ def test_what_the_rules_refuse_stays_in_sight_until_it_is_mended(phone: Page) ->
     phone.reload()
     expect(entry.locator("[name=grit]")).to_have_value("220")
     entry.locator("[name=grit]").fill("180")
+    entry.evaluate("item => { item.dataset.before = ''; }")
     entry.locator("form > button").tap()
-    expect(entry).to_contain_text("is not dry enough to be sanded")
-    expect(entry.locator("[name=grit]")).to_have_value("180")
+    again = phone.locator("#waits > li:not([data-before])")
+    expect(again).to_contain_text("is not dry enough to be sanded")
+    expect(again.locator("[name=grit]")).to_have_value("180")
     entry.get_by_text("Throw it away", exact=True).tap()
     entry.get_by_role("button", name="Throw it away for good").tap()
     expect(phone.locator("#waits-nothing")).to_be_visible()
     expect(phone.locator("#outbox")).to_be_hidden()
+
+
+def test_a_fold_of_the_list_stays_open_while_more_comes_in(phone: Page) -> None:
+    listed = phone.context.new_page()
+    listed.goto("/waiting/")
+    phone.context.set_offline(True)
+    write_note(phone, "One.")
+    listed.get_by_text("Throw it away", exact=True).tap()
+    write_note(phone, "Two.")
+    expect(listed.locator("#waits > li")).to_have_count(2)
+    expect(listed.get_by_role("button", name="Throw it away for good")).to_have_count(1)
+    listed.get_by_role("button", name="Throw it away for good").tap()
+    expect(listed.locator("#waits > li")).to_have_count(1)
+    expect(listed.locator("#waits > li")).to_contain_text("Two.")
 
 
 def test_a_refused_one_that_is_mended_is_recorded_at_its_own_moment(phone: Page) -> None:
