@@ -238,6 +238,8 @@ def test_sent_twice_it_is_one_choice_and_another_one_comes_too_late(strict: Clie
     assert "You had chosen another one" in late.content.decode()
     hull.refresh_from_db()
     assert hull.colour == BLUE.colour
+    described = strict.post(page + "colour/", sent(ask=str(ask.pk), offer="another", words="moss after rain"))
+    assert "moss after rain</textarea>" in described.content.decode()  # below, where to write to the shop
 
 
 def test_a_colour_that_is_described_says_that_the_shop_looks_at_it(strict: Client, hull: Hull, page: str) -> None:
