@@ -42,6 +42,15 @@ def test_a_boat_gets_the_days_on_which_nobody_waits_for_it(boss: Client) -> None
     assert "Promised for the wished day" not in found
 
 
+def test_luck_and_mishap_are_reckoned_in_with_a_day_to_promise(boss: Client) -> None:
+    page = boss.get(f"/plan/when/?{BOAT}")
+    assert re.search(
+        r"With luck and mishap reckoned in: .+ – .+\. In four of five cases done by .+: promise no sooner\.",
+        words(page),
+    )
+    assert page.context["when"].behind.suggested
+
+
 def test_a_longer_list_of_damage_takes_longer(boss: Client) -> None:
     def done(query: str) -> date:
         on: date = boss.get(f"/plan/when/?{BOAT}&{query}").context["when"].behind.done_on
