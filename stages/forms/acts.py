@@ -108,6 +108,11 @@ class Offered:
         )
         return Offered(steps=tuple(steps), beside=tuple(map(put, self.beside)), link=tuple(map(put, self.link)))
 
+    @property
+    def surveys(self) -> bool:
+        """Whether the form of the survey is among them."""
+        return any(form.action == "survey" for form in self.beside)
+
     def __iter__(self) -> Iterator[ActForm]:
         for at in self.steps:
             yield from (*((at.next,) if at.next else ()), at.shot, *at.tried, *at.others)
@@ -195,5 +200,7 @@ def _worth_offering(at_hand: AtHand) -> Iterable[str]:
         "start": any(not status.record.started_at for status in is_open),
         "leave_out": bool(is_open),
         "put_back": any(status.record.left_out for status in at_hand.statuses),
+        # What is looked over already is seldom looked over anew, and its form is the longest: a link asks for it.
+        "survey": any(Gate.SURVEY in status.spec.gates for status in is_open),
     }
     return (action for action in BESIDE if have.get(action, True))

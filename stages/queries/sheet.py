@@ -32,7 +32,7 @@ from stages.queries.sheet_wood import WoodWords, wood_of
 from stages.queries.work import InWork, in_work
 from stages.queries.world import Around, SetUp, around
 
-LATEST = 12  # lines of the log that a sheet shows unless more is asked for
+LATEST = 8  # lines of the log that a sheet shows unless more is asked for
 LATEST_PHOTOS = 6
 IN_HAND = (State.READY, State.ON_BENCH, State.DRYING)
 

@@ -19,12 +19,14 @@ from shop.models import (
     Movement,
     OrderLine,
     Pack,
+    Planning,
     Product,
     RainFall,
     Reading,
     Sensor,
     SensorMove,
     Shop,
+    Skill,
     Station,
     Supplier,
     WeatherDay,
@@ -113,5 +115,5 @@ def test_what_only_services_write_is_shown_and_never_touched(shop: Shop, owner: 
 
 
 def test_every_table_of_the_settings_is_either_shown_only_or_known_to_be_changed_there() -> None:
-    changed_there = {Shop, Charging, Zone, Station, Product, Supplier, CrewMember, Route}
+    changed_there = {Shop, Charging, Planning, Zone, Station, Product, Supplier, CrewMember, Skill, Route}
     assert set(site._registry) == {*SHOWN_ONLY, *changed_there}
