@@ -237,7 +237,7 @@ def test_a_file_that_is_no_photo_is_named_and_its_words_stay(phone: Page) -> Non
     assert Photo.objects.count() == 1
 
 
-@pytest.mark.parametrize(("status", "words"), [(413, "It is too large for the shop."), (404, "no such hull any more")])
+@pytest.mark.parametrize(("status", "words"), [(413, "It is too large for the shop.")])
 def test_an_answer_without_words_of_the_shops_is_put_into_some(phone: Page, status: int, words: str) -> None:
     phone.context.set_offline(True)
     write_note(phone, "The bow is soft.")
