@@ -43,6 +43,9 @@ export function verdict(status) {
   return later ? "later" : "refused";
 }
 
+// Whether the page itself shows what the shop answered to a press, as its htmx-config has it; all else the queue tells.
+export const isShown = (status) => ["done", "already"].includes(verdict(status)) || status === 422;
+
 // Twice as long after each try in vain, up to five minutes.
 export const holdBack = (tries) => Math.min(FIRST_MS * 2 ** (tries - 1), LONGEST_MS);
 

@@ -2,7 +2,7 @@
 // page or the phone in between, it is there, and under the same number it is recorded once.
 import { isAway } from "./connection.js";
 import { learn } from "./clock.js";
-import { verdict } from "./outbox.js";
+import { isShown } from "./outbox.js";
 import { add, all, remove } from "./outbox_db.js";
 import { recordsOf, saidIn } from "./outbox_form.js";
 import { drain, LOCK, patience } from "./outbox_send.js";
@@ -60,8 +60,7 @@ async function keptAndAnswered(form, records, issue) {
   if (before || isAway() || document.getElementById("as-of")?.hidden === false || !(await kept(form, records))) {
     return false;
   }
-  const status = await asked(form, records, issue);
-  if (["later", "log-in", "forbidden"].includes(verdict(status))) {
+  if (!isShown(await asked(form, records, issue))) {
     return false;
   }
   await remove(records.map((record) => record.id));

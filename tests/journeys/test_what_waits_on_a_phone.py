@@ -237,15 +237,29 @@ def test_a_file_that_is_no_photo_is_named_and_its_words_stay(phone: Page) -> Non
     assert Photo.objects.count() == 1
 
 
-@pytest.mark.parametrize(("status", "words"), [(413, "It is too large for the shop.")])
+@pytest.mark.parametrize(("status", "words"), [(413, "It is too large for the shop."), (404, "no such hull any more")])
 def test_an_answer_without_words_of_the_shops_is_put_into_some(phone: Page, status: int, words: str) -> None:
     phone.context.set_offline(True)
     write_note(phone, "The bow is soft.")
+    says(phone, "1 thing waits")
     phone.context.route(DO, lambda route: route.fulfill(status=status, body="nginx"), times=1)
     back_on(phone)
     says(phone, "Not recorded: 1.")
     phone.goto("/waiting/")
     expect(phone.locator("#waits")).to_contain_text(words)
+    expect(phone.locator("#waits")).to_contain_text("The bow is soft.")
+    phone.get_by_role("button", name="Send it again").tap()
+    emptied(phone)
+    assert [line.kind for line in recorded("H-1")] == ["note"]
+
+
+@pytest.mark.parametrize("status", [404, 413])
+def test_a_press_that_is_answered_in_no_words_of_the_shops_stays_on_the_phone(phone: Page, status: int) -> None:
+    phone.context.route(DO, lambda route: route.fulfill(status=status, body="nginx"))
+    write_note(phone, "The bow is soft.")
+    says(phone, "Not recorded: 1.")
+    phone.context.unroute(DO)
+    phone.goto("/waiting/")
     expect(phone.locator("#waits")).to_contain_text("The bow is soft.")
     phone.get_by_role("button", name="Send it again").tap()
     emptied(phone)

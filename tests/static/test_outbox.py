@@ -83,6 +83,11 @@ def test_each_answer_has_one_meaning(page: Page, status: int, verdict: str) -> N
     assert run(page, "outbox", "m.verdict(a)", status) == verdict
 
 
+def test_only_what_the_page_shows_itself_is_left_to_it(page: Page) -> None:
+    statuses = [0, 200, 303, 400, 401, 403, 404, 408, 409, 413, 422, 429, 500, 503]
+    assert run(page, "outbox", "a.filter(m.isShown)", statuses) == [200, 409, 422]
+
+
 def test_after_each_try_in_vain_it_waits_twice_as_long_and_never_over_five_minutes(page: Page) -> None:
     waited = run(page, "outbox", "[1, 2, 3, 8, 9, 60].map(m.holdBack)")
     assert waited == [2_000, 4_000, 8_000, 256_000, 300_000, 300_000]
