@@ -10,6 +10,8 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
 
+from hulls.wording import gettext_noop
+
 WIDTH: Final = 1000
 HEIGHT: Final = 360
 LONGEST_TEXT: Final = 16_000  # a signature of ten seconds, at the spacing that the phone keeps, is a third of it
@@ -20,11 +22,6 @@ _STROKE = rf"{_POINT}(?: {_POINT})*"
 _TEXT = re.compile(rf"{_STROKE}(?:;{_STROKE})*", re.ASCII)
 
 Point = tuple[int, int]
-
-
-def gettext_noop(text: str) -> str:
-    """Mark a sentence for the catalogue of translations; the pages translate it when they show it."""
-    return text
 
 
 class SignatureError(ValueError):

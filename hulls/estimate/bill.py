@@ -5,10 +5,11 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from enum import StrEnum
 
-from hulls.estimate.errors import EstimateError, gettext_noop
+from hulls.estimate.errors import EstimateError
 from hulls.estimate.lines import Because, Line, LineKind, hours_line, material_line
 from hulls.estimate.money import Currency
 from hulls.estimate.reckon import Estimate, Terms, reckon
+from hulls.wording import gettext_noop
 
 MEASURED = frozenset({LineKind.HOURS, LineKind.MATERIAL})
 

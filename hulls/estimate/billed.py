@@ -5,9 +5,10 @@ from decimal import Decimal
 from typing import Any
 
 from hulls.estimate.bill import Bill, BillBy, Reason, Row
-from hulls.estimate.errors import EstimateError, gettext_noop
+from hulls.estimate.errors import EstimateError
 from hulls.estimate.frozen import plain, plain_because, plain_line, read, read_because, read_line
 from hulls.estimate.lines import LineKind
+from hulls.wording import gettext_noop
 
 
 def plain_bill(bill: Bill) -> dict[str, Any]:

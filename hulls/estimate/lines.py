@@ -5,8 +5,9 @@ from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 
-from hulls.estimate.errors import EstimateError, gettext_noop
+from hulls.estimate.errors import EstimateError
 from hulls.estimate.money import Currency
+from hulls.wording import gettext_noop
 
 HUNDRED = Decimal(100)
 MOST_AMOUNT = Decimal(1_000_000)

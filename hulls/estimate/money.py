@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from decimal import ROUND_HALF_EVEN, ROUND_HALF_UP, Decimal
 from enum import StrEnum
 
-from hulls.estimate.errors import EstimateError, gettext_noop
+from hulls.estimate.errors import EstimateError
+from hulls.wording import gettext_noop
 
 MOST = Decimal(100_000_000)
 # ISO 4217, column "minor unit": currencies whose smallest coin is not a hundredth.

@@ -4,11 +4,12 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 
-from hulls.estimate.errors import EstimateError, gettext_noop
+from hulls.estimate.errors import EstimateError
 from hulls.estimate.lines import HUNDRED, Line, LineKind
 from hulls.estimate.money import Currency
 from hulls.estimate.spread import Uncertain, likely_range
 from hulls.estimate.taxes import Tax, TaxSum
+from hulls.wording import gettext_noop
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -3,8 +3,9 @@
 from dataclasses import dataclass
 from decimal import Decimal
 
-from hulls.estimate.errors import EstimateError, gettext_noop
+from hulls.estimate.errors import EstimateError
 from hulls.estimate.lines import CHARGED, LineKind
+from hulls.wording import gettext_noop
 
 MOST_PCT = Decimal(100)
 

@@ -1,11 +1,6 @@
 """What goes wrong with a set of dimensions."""
 
 
-def gettext_noop(text: str) -> str:
-    """Mark a sentence for the catalogue of translations; the forms translate it when they show it."""
-    return text
-
-
 class LinesError(ValueError):
     """A dimension that no canoe has.
 

@@ -4,7 +4,8 @@ import math
 from dataclasses import dataclass
 from enum import StrEnum
 
-from hulls.lines.errors import LinesError, gettext_noop
+from hulls.lines.errors import LinesError
+from hulls.wording import gettext_noop
 
 METRES_PER_FOOT = 0.3048  # exact, by the international agreement of 1959
 INCHES_PER_METRE = 12 / METRES_PER_FOOT

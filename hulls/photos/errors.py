@@ -2,10 +2,7 @@
 
 from typing import Final
 
-
-def gettext_noop(text: str) -> str:
-    """Mark a sentence for the catalogue of translations; the pages translate it when they show it."""
-    return text
+from hulls.wording import gettext_noop
 
 
 class PhotoError(ValueError):

@@ -12,7 +12,8 @@ from hulls.takeoff.duck import METRES_PER_INCH, duck_kg_m2
 from hulls.takeoff.items import Canvas, Cloth, Draft
 from hulls.takeoff.material import Material
 from hulls.takeoff.practice import Practice
-from hulls.takeoff.terms import Term, gettext_noop, plus, start, times, worth
+from hulls.takeoff.terms import Term, plus, start, times, worth
+from hulls.wording import gettext_noop
 
 KIND = "canvas"
 ADVICE = gettext_noop(

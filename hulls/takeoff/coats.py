@@ -7,8 +7,9 @@ from hulls.takeoff import canvas
 from hulls.takeoff.items import Draft
 from hulls.takeoff.material import Material, first_of
 from hulls.takeoff.practice import USUAL, Practice
-from hulls.takeoff.terms import Term, gettext_noop, over, start, times, worth
+from hulls.takeoff.terms import Term, over, start, times, worth
 from hulls.takeoff.work import Coats, Work
+from hulls.wording import gettext_noop
 
 FOR_WHAT = {
     "oil": gettext_noop("To oil the bare planking"),

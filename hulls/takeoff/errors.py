@@ -1,21 +1,10 @@
 """What goes wrong with a take-off."""
 
+from hulls.wording import FieldError
 
-class TakeOffError(ValueError):
-    """A value that cannot be, with the field it belongs to and a message fit for a person.
 
-    Parameters
-    ----------
-    field : str
-        Name of the offending field.
-    message : str
-        One plain sentence.
-    """
-
-    def __init__(self, field: str, message: str) -> None:
-        super().__init__(message)
-        self.field = field
-        self.message = message
+class TakeOffError(FieldError):
+    """A value that no take-off can hold."""
 
 
 def check_over_zero(field: str, value: float, says: str) -> None:

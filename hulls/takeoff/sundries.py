@@ -8,8 +8,9 @@ from hulls.takeoff.items import Draft
 from hulls.takeoff.material import Material, first_of
 from hulls.takeoff.practice import STRAINED, Practice
 from hulls.takeoff.tacks import each_sum, of
-from hulls.takeoff.terms import Term, gettext_noop, over, start, times, up
+from hulls.takeoff.terms import Term, over, start, times, up
 from hulls.takeoff.work import Coats, Work
+from hulls.wording import gettext_noop
 
 FAIRING = gettext_noop("To fair and sand")
 SHEETS = gettext_noop("whole sheets")

@@ -6,8 +6,9 @@ from hulls.lines import Sizes
 from hulls.takeoff.items import Draft
 from hulls.takeoff.material import Material, first_of
 from hulls.takeoff.practice import Practice
-from hulls.takeoff.terms import Term, gettext_noop, over, plus, start, times, up
+from hulls.takeoff.terms import Term, over, plus, start, times, up
 from hulls.takeoff.work import Work
+from hulls.wording import gettext_noop
 
 SPARE = gettext_noop("for what bends, breaks or gets lost")
 

@@ -7,11 +7,6 @@ from enum import StrEnum
 import numpy as np
 
 
-def gettext_noop(text: str) -> str:
-    """Mark words for the catalogue of translations; the pages translate them when they show them."""
-    return text
-
-
 class How(StrEnum):
     """How a term joins those before it, read from the first to the last."""
 

@@ -6,8 +6,8 @@ data sheet (SDS), local codes and licensed practice.
 
 from dataclasses import dataclass
 
+from hulls.wording import gettext_noop
 from stages.advice.job import Asked, Job, canvases, counted, of_kind, old_finish, sands, self_heating, solvents, strips
-from stages.engine.findings import gettext_noop
 from stages.engine.vocab import Damage, ProductKind
 
 

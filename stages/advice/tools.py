@@ -1,5 +1,6 @@
 """Tools that the work takes: common practice, no published source."""
 
+from hulls.wording import gettext_noop
 from stages.advice.job import (
     Asked,
     Job,
@@ -14,7 +15,6 @@ from stages.advice.job import (
     self_heating,
     strips,
 )
-from stages.engine.findings import gettext_noop
 from stages.engine.vocab import Damage, ProductKind
 
 TOOLS: tuple[tuple[Asked, str], ...] = (

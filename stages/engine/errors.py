@@ -1,18 +1,7 @@
 """The one error type of the stage engine."""
 
+from hulls.wording import FieldError
 
-class EngineError(ValueError):
-    """A value that cannot be, with the field it belongs to and a message fit for a person.
 
-    Parameters
-    ----------
-    field : str
-        Name of the offending field.
-    message : str
-        One plain sentence.
-    """
-
-    def __init__(self, field: str, message: str) -> None:
-        super().__init__(message)
-        self.field = field
-        self.message = message
+class EngineError(FieldError):
+    """A value that cannot be in the trade."""

@@ -15,11 +15,6 @@ if TYPE_CHECKING:
     from stages.engine.work import Work
 
 
-def gettext_noop(text: str) -> str:
-    """Mark a sentence for the catalogue of translations; the pages translate it when they show it."""
-    return text
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Degrees:
     """A temperature in a sentence, which pages show in the shop's units.

@@ -7,10 +7,11 @@ the work. Limits for health lie far below the explosive limit.
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from hulls.wording import gettext_noop
 from stages.engine.air import ZERO_C_K
 from stages.engine.cure import GAS_CONSTANT
 from stages.engine.errors import EngineError
-from stages.engine.findings import Words, gettext_noop, say
+from stages.engine.findings import Words, say
 
 ATMOSPHERE_PA = 101325.0
 ROOM_C = 21.1  # 70 °F, at which the tables of vapour volume stand

@@ -4,8 +4,8 @@ import re
 from dataclasses import dataclass
 from enum import StrEnum
 
+from hulls.wording import gettext_noop
 from stages.engine.errors import EngineError
-from stages.engine.findings import gettext_noop
 
 MOST_RIBS = 200
 MOST_PLACES = 500

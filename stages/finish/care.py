@@ -6,7 +6,7 @@ All of it is common practice, no published source; it names no product and gives
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from stages.engine.findings import gettext_noop
+from hulls.wording import gettext_noop
 from stages.engine.vocab import ProductKind, Surface
 from stages.engine.work import Work
 

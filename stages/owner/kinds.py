@@ -1,6 +1,6 @@
 """What lies on a boat as its owner is told of it: with its article, which other languages bend as they need."""
 
-from stages.engine.findings import gettext_noop
+from hulls.wording import gettext_noop
 from stages.engine.vocab import ProductKind
 
 THE = {

@@ -125,11 +125,6 @@ def _ints(values: Iterable[int]) -> Ints:
     return np.array(list(values), dtype=np.int64)
 
 
-def is_fact(step: Step) -> bool:
-    """Whether it is under way."""
-    return step.since is not None or bool(step.begun)
-
-
 def _steps(
     problem: Problem,
     links: Records,
@@ -145,7 +140,7 @@ def _steps(
         "skill": [skills[step.skill] if step.skill else -1 for step in steps],
         "weather": [-1 if step.weather is None else weather[step.weather] for step in steps],
         "earliest": [step.earliest if step.holds else 0 for step in steps],
-        "fact": [is_fact(step) for step in steps],
+        "fact": [step.under_way for step in steps],
         "since": [_since(step) for step in steps],
         "begun": [len(step.begun) for step in steps],
         "kept_sanding": [kept.get((step.key, 0), NEVER) for step in steps] if kept else [NEVER] * len(steps),
@@ -188,7 +183,7 @@ def _uses(problem: Problem) -> Records:
 
 def _links(problem: Problem, number: Mapping[str, int]) -> Records:
     """Links by the step after; those into a step under way bind nothing any more."""
-    facts = {step.key for step in problem.steps if is_fact(step)}
+    facts = {step.key for step in problem.steps if step.under_way}
     rows = [_link(link, number) for link in problem.links if link.after not in facts]
     made = np.array(rows, LINK)
     return made[np.argsort(made["after"], kind="stable")]

@@ -8,7 +8,7 @@ from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field
 from graphlib import CycleError, TopologicalSorter
 
-from stages.planner.ground import Ground, fact
+from stages.planner.ground import Ground
 from stages.planner.problem import Link, Since, Step
 from stages.planner.reach import Reach
 from stages.planner.schedule import Schedule
@@ -43,7 +43,7 @@ class Bounding:
     def _forward(self, step: Step) -> None:
         now = self.schedule.by_step[step.key]
         own = [sitting.start for sitting in now.sittings if sitting.number > 0]
-        if fact(step):
+        if step.under_way:
             begin, at = 0, 0
         else:
             at = begin = max([step.earliest, 0, *(self._after(link) for link in self.ground.into[step.key])])
@@ -101,7 +101,7 @@ class Bounding:
     def _back(self, step: Step, latest: int) -> None:
         end, coat = latest - step.dry, latest
         for link in self.ground.out[step.key]:
-            if link.least is None or link.after not in self.schedule.by_step or fact(self.ground.steps[link.after]):
+            if link.least is None or link.after not in self.schedule.by_step or self.ground.steps[link.after].under_way:
                 continue
             if link.after in self.free:
                 if link.after not in self.found or not self.found[link.after].last:

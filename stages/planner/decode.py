@@ -5,9 +5,9 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from hulls.wording import gettext_noop
 from stages.planner.arrays import UNBOUNDED, Arrays, Ints
 from stages.planner.cost import cost_of
-from stages.planner.errors import gettext_noop
 from stages.planner.problem import Problem
 from stages.planner.schedule import Left, Placed, Schedule, Sitting
 

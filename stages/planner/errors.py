@@ -1,23 +1,7 @@
 """What goes wrong with a planning problem."""
 
-
-class PlannerError(ValueError):
-    """A value that cannot be, with the field it belongs to and a message fit for a person.
-
-    Parameters
-    ----------
-    field : str
-        Name of the offending field.
-    message : str
-        One plain sentence.
-    """
-
-    def __init__(self, field: str, message: str) -> None:
-        super().__init__(message)
-        self.field = field
-        self.message = message
+from hulls.wording import FieldError
 
 
-def gettext_noop(text: str) -> str:
-    """Mark a sentence for the catalogue of translations; the pages translate it when they show it."""
-    return text
+class PlannerError(FieldError):
+    """A value that no planning problem can hold."""

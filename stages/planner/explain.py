@@ -4,8 +4,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
 
-from stages.planner.arrays import is_fact
-from stages.planner.errors import gettext_noop
+from hulls.wording import gettext_noop
 from stages.planner.occupied import Occupied
 from stages.planner.problem import Link, Problem, Step
 from stages.planner.schedule import Placed, Schedule, Sitting
@@ -128,7 +127,7 @@ class _Reader:
     def wait(self, placed: Placed) -> Wait | None:
         """What one step waits for; None where it is under way, or starts at once."""
         step = self.steps[placed.step]
-        if is_fact(step) or placed.start <= 0:
+        if step.under_way or placed.start <= 0:
             return None
         released = max(self._released(step), key=lambda wait: wait.until, default=None)
         since = max(0, released.until) if released else 0

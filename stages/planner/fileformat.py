@@ -16,7 +16,8 @@ from datetime import datetime
 from enum import StrEnum
 from typing import Any
 
-from stages.planner.errors import PlannerError, gettext_noop
+from hulls.wording import gettext_noop
+from stages.planner.errors import PlannerError
 from stages.planner.problem import Problem
 from stages.planner.schedule import Left, Schedule
 

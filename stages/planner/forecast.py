@@ -6,9 +6,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from hulls.wording import gettext_noop
 from stages.planner.ahead import Days
 from stages.planner.arrays import Arrays
-from stages.planner.errors import PlannerError, gettext_noop
+from stages.planner.errors import PlannerError
 from stages.planner.noise import Noise, damp, slow
 from stages.planner.problem import Problem
 from stages.planner.schedule import Schedule

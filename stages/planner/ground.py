@@ -56,12 +56,14 @@ class Ground:
 
     def sandings(self, step: Step) -> list[int]:
         """How long it may be sanded where windows of it are missed, slots."""
-        return [] if fact(step) else sorted({link.sanding for link in self.into[step.key] if link.sanding is not None})
+        return (
+            [] if step.under_way else sorted({link.sanding for link in self.into[step.key] if link.sanding is not None})
+        )
 
     @cached_property
     def movable(self) -> frozenset[str]:
         """The steps with something left to place; none of those under way in a place that they overfill."""
-        facts = [step for step in self.problem.steps if fact(step)]
+        facts = [step for step in self.problem.steps if step.under_way]
         taken = Counter(use.resource for step in facts for use in step.uses for _ in range(use.amount))
         full = {key for key, amount in taken.items() if amount > self.capacity[key]}
         stuck = {step.key for step in facts if full & {use.resource for use in step.uses}}
@@ -105,11 +107,6 @@ class Taken:
         for sitting in placed.sittings[:count]:
             if sitting.person is not None:
                 self.busy[sitting.person][max(0, sitting.start) : max(0, sitting.end)] = 1
-
-
-def fact(step: Step) -> bool:
-    """Whether it is under way."""
-    return bool(step.begun) or step.since is not None
 
 
 def outside(spans: Spans, slots: int) -> Levels:

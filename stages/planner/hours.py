@@ -10,8 +10,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from statistics import NormalDist
 
+from hulls.wording import gettext_noop
 from stages.planner import student
-from stages.planner.errors import PlannerError, gettext_noop
+from stages.planner.errors import PlannerError
 
 USUAL_SPREAD = 0.35  # one job in ten takes over 1.57 times its middle; common practice, no published source
 MOST_SPREAD = 2.0

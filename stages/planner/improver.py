@@ -13,7 +13,7 @@ from stages.planner.cost import cost_of
 from stages.planner.decode import schedule_of
 from stages.planner.disjunctive import JobShopSearch, is_job_shop
 from stages.planner.effort import Effort, How, Improved
-from stages.planner.ground import Ground, fact
+from stages.planner.ground import Ground
 from stages.planner.large import Large
 from stages.planner.listplan import best_rule, list_plan
 from stages.planner.model import Model
@@ -107,7 +107,7 @@ class Search:
         """Have the solver look for a plan in which those steps find a place that the list left out for want of one."""
         left = {one.step for one in self.best.left} - {one.step for one in screen(self.problem).left}
         steps = [self.ground.steps[key] for key in sorted(left)]
-        if not steps or any(map(fact, steps)):
+        if not steps or any(step.under_way for step in steps):
             return
         placed = (*self.best.placed, *map(as_soon_as_may_be, steps))
         others = tuple(one for one in self.best.left if one.step not in left)

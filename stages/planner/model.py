@@ -13,7 +13,7 @@ import numpy as np
 
 from stages.planner.bounds import Bounding
 from stages.planner.cost import cost_of
-from stages.planner.ground import Ground, Levels, Taken, fact, runs
+from stages.planner.ground import Ground, Levels, Taken, runs
 from stages.planner.model_cost import add_cost
 from stages.planner.parts import Part, Read, Seat, held_in, part_of, placed_of
 from stages.planner.problem import Held, Link
@@ -87,7 +87,7 @@ class Model:
     def _work(self, part: Part) -> None:
         """Its start, its sittings' people and weather, and what it takes hold of."""
         step = part.step
-        if not fact(step) and step.earliest > 0:
+        if not step.under_way and step.earliest > 0:
             self.draft.at_least(part.start, step.earliest)
         for seat in part.seats:
             if not 0 < seat.number <= len(step.begun):
@@ -129,7 +129,7 @@ class Model:
 
     def _link(self, link: Link) -> None:
         draft, placed = self.draft, self.schedule.by_step
-        if link.before not in placed or link.after not in placed or fact(self.ground.steps[link.after]):
+        if link.before not in placed or link.after not in placed or self.ground.steps[link.after].under_way:
             return
         before, after = self.parts.get(link.before), self.parts.get(link.after)
         from_ = before.moment(link.since) if before else moment(placed[link.before], link.since)

@@ -7,7 +7,8 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from stages.planner.errors import PlannerError, gettext_noop
+from hulls.wording import gettext_noop
+from stages.planner.errors import PlannerError
 from stages.planner.hours import USUAL, HoursBelief
 from stages.planner.problem import Problem, check_spans
 from stages.planner.timegrid import SLOTS_A_DAY, Spans

@@ -12,7 +12,8 @@ from datetime import datetime
 from enum import StrEnum
 from itertools import pairwise
 
-from stages.planner.errors import PlannerError, gettext_noop
+from hulls.wording import gettext_noop
+from stages.planner.errors import PlannerError
 from stages.planner.timegrid import Spans
 
 
@@ -160,6 +161,11 @@ class Step:
     def earliest(self) -> int:
         """The first slot at which it may start."""
         return max((hold.until for hold in self.holds), default=0)
+
+    @property
+    def under_way(self) -> bool:
+        """Whether it is a fact, against which nothing speaks."""
+        return bool(self.begun) or self.since is not None
 
     @property
     def labour(self) -> int:

@@ -3,7 +3,7 @@
 import numpy as np
 from numpy.typing import NDArray
 
-from stages.planner.ground import Ground, Taken, fact
+from stages.planner.ground import Ground, Taken
 from stages.planner.problem import Held, Step
 
 Slots = NDArray[np.int64]
@@ -63,7 +63,7 @@ class Reach:
 
     def _room(self, step: Step, at: int) -> int:
         """The same for the places that it takes from its start on."""
-        for use in step.uses if not fact(step) else ():
+        for use in step.uses if not step.under_way else ():
             slots = step.labour + (step.dry if use.held is Held.READY else 0)
             if use.held is Held.DRYING or not step.sittings:
                 continue

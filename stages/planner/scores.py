@@ -4,7 +4,8 @@ import math
 from dataclasses import dataclass
 from statistics import NormalDist
 
-from stages.planner.errors import PlannerError, gettext_noop
+from hulls.wording import gettext_noop
+from stages.planner.errors import PlannerError
 
 _TWO_SIDED_95 = NormalDist().inv_cdf(0.975)
 

@@ -4,7 +4,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
-from stages.planner.errors import gettext_noop
+from hulls.wording import gettext_noop
 from stages.planner.problem import Link, Problem, Since, Step
 from stages.planner.schedule import Left
 from stages.planner.timegrid import SLOTS_AN_HOUR, Spans
@@ -89,7 +89,7 @@ def spread(links: Iterable[Link], left: dict[str, Left], steps: Mapping[str, Ste
     """Leave out too whatever waits for a step that is left out; what is under way waits for nothing."""
     after: dict[str, list[str]] = defaultdict(list)
     for link in links:
-        if link.least is not None and not _is_fact(steps[link.after]):
+        if link.least is not None and not steps[link.after].under_way:
             after[link.before].append(link.after)
     reached = list(left)
     while reached:
@@ -110,10 +110,6 @@ def called(step: Step) -> str:
     return f"{step.title or step.key} ({step.job})"
 
 
-def _is_fact(step: Step) -> bool:
-    return bool(step.begun) or step.since is not None
-
-
 def _alone(problem: Problem, longest: Longest, step: Step) -> Iterator[Left]:
     """Why a step cannot be placed though it had the shop to itself."""
     ahead = step.sittings[len(step.begun) :]
@@ -121,7 +117,7 @@ def _alone(problem: Problem, longest: Longest, step: Step) -> Iterator[Left]:
         yield from _no_hands(longest, step.key, step.skill, max(ahead))
     if step.weather is not None and ahead and longest.in_weather[step.weather] < max(ahead):
         yield leave(step.key, NO_WEATHER)
-    if _is_fact(step):
+    if step.under_way:
         return
     yield from _no_room(problem, step)
     if step.earliest >= problem.horizon:
@@ -150,7 +146,7 @@ def _no_hands(longest: Longest, step: str, skill: str, sitting: int) -> Iterator
 def _take_rings(problem: Problem, left: dict[str, Left]) -> None:
     """Leave out the steps that wait for themselves."""
     steps = {step.key: step for step in problem.steps}
-    links = [link for link in problem.links if link.least is not None and not _is_fact(steps[link.after])]
+    links = [link for link in problem.links if link.least is not None and not steps[link.after].under_way]
     in_rings = _peeled([(link.before, link.after) for link in links])
     for key in steps:
         if key in in_rings and key not in left:
@@ -237,7 +233,7 @@ def _ring_behind(key: str, came: Mapping[str, str]) -> list[str]:
 def _arcs(link: Link, steps: Mapping[str, Step]) -> Iterator[tuple[str, str, int]]:
     """A link as least lags from start to start, with the hands-on time of the step before at its shortest."""
     before, after = steps[link.before], steps[link.after]
-    if _is_fact(after) or _is_fact(before):
+    if after.under_way or before.under_way:
         return
     length = {Since.START: 0, Since.HANDS: before.labour, Since.READY: before.labour + before.dry}[link.since]
     if link.least is not None:

@@ -144,7 +144,7 @@ def _room(problem: Problem, schedule: Schedule) -> Iterator[Breach]:
     changes: dict[str, list[tuple[int, int, bool]]] = defaultdict(list)
     for placed in schedule.placed:
         step = steps[placed.step]
-        fact = bool(step.begun) or step.since is not None
+        fact = step.under_way
         for use in step.uses:
             start, end = held(placed, use.held)
             if max(start, 0) < end:
@@ -192,7 +192,7 @@ def moment(placed: Placed, since: Since) -> int:
 def _link(link: Link, steps: dict[str, Step], schedule: Schedule) -> Iterator[Breach]:
     before, after = schedule.by_step.get(link.before), schedule.by_step.get(link.after)
     step = steps[link.after]
-    if after is None or step.begun or step.since is not None:
+    if after is None or step.under_way:
         return
     name = f"{link.before} -> {link.after}"
     if before is None:
@@ -214,7 +214,7 @@ def _sandings(problem: Problem, steps: dict[str, Step], schedule: Schedule) -> I
             windows[link.after].append(link)
     for placed in schedule.placed:
         step, links = steps[placed.step], windows[placed.step]
-        if step.begun or step.since is not None or not (links or placed.sanded):
+        if step.under_way or not (links or placed.sanded):
             continue
         due = max((link.sanding or 0 for link in links if _missed(link, placed, schedule)), default=0)
         sanded = sum(sitting.end - sitting.start for sitting in placed.sittings if sitting.number == 0)

@@ -3,8 +3,8 @@
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
+from hulls.wording import gettext_noop
 from stages.planner.compare import finishes
-from stages.planner.errors import gettext_noop
 from stages.planner.problem import Problem
 from stages.planner.schedule import Schedule
 from stages.planner.timegrid import SLOTS_A_DAY, Spans

@@ -12,8 +12,8 @@ from django.utils.translation import gettext as _
 from hulls.estimate import Estimate as Sums
 from hulls.estimate import EstimateError, Line, LineKind
 from hulls.models import Answer, Estimate, EstimateKind, Hull
+from hulls.wording import gettext_noop
 from shop.stored import stored
-from stages.engine.findings import gettext_noop
 from stages.engine.route import Route
 from stages.saying import when
 

@@ -12,7 +12,7 @@ from hulls.models import Hull
 from hulls.tokens import token_hash
 from shop.models import CrewMember, Shop
 from stages.calendars.ics import Planned, written
-from stages.models import Feed, HullDates, Plan
+from stages.models import Feed, HullDates
 from stages.planner.problem import Problem, Step
 from stages.planner.schedule import Schedule, Sitting
 from stages.queries.dates import newest_dates
@@ -56,12 +56,11 @@ def offered_to(person: CrewMember, people: Iterable[CrewMember], hulls: Iterable
 def calendar_of(feed: Feed, shop: Shop) -> bytes:
     """A feed as iCalendar; empty before the first plan."""
     held = held_plan()
-    made_at = Plan.objects.values_list("made_at", flat=True).first() or feed.made_at
     events: list[Planned] = []
     if held:
-        events += _sittings(feed, *held, shop.zone_info)
-        events += _days(feed, held[0])
-    return written(name_of(feed, shop), events, made_at)
+        events += _sittings(feed, held.problem, held.schedule, shop.zone_info)
+        events += _days(feed, held.problem)
+    return written(name_of(feed, shop), events, held.made_at if held else feed.made_at)
 
 
 def _sittings(feed: Feed, problem: Problem, schedule: Schedule, zone_info: tzinfo) -> Iterator[Planned]:

@@ -10,8 +10,6 @@ from django.utils.translation import gettext_noop, ngettext
 
 from stages.planner.listplan import list_plan
 from stages.planner.problem import Person, Problem
-from stages.planner.schedule import Schedule
-from stages.planner.screen import screen
 from stages.planner.timegrid import SLOTS_AN_HOUR, Spans
 from stages.planner.whatif import Help, Idea, more_hours, one_more_place, what_helps
 from stages.queries.ahead import projection_of
@@ -47,16 +45,12 @@ def helps(shop: Around, now: datetime) -> list[HelpWords]:
         The moment, aware.
     """
     problem = the_problem(shop, now)
-    found = what_helps(problem, _planned, _ideas(problem, shop, now))
+    found = what_helps(problem, list_plan, _ideas(problem, shop, now))
     return [_said(one) for one in found if _is_help(one)]
 
 
 def _is_help(one: Help) -> bool:
     return one.placed > 0 or (one.saved > 0 and max(one.late_days, one.done_days) >= LEAST_DAYS)
-
-
-def _planned(problem: Problem) -> Schedule:
-    return list_plan(screen(problem).problem)
 
 
 def _ideas(problem: Problem, shop: Around, now: datetime) -> Iterator[Idea]:

@@ -11,9 +11,9 @@ from django.utils.translation import gettext as _
 from hulls.charging import money
 from hulls.models import ColourAsk, Estimate, Hull, Message, MessageKind, Photo, ProgressLink, Remark, Wish
 from hulls.photo_shown import shown
+from hulls.wording import gettext_noop
 from shop.models import Shop
 from stages.engine.assess import assess
-from stages.engine.findings import gettext_noop
 from stages.engine.log import EntryKind, LogEntry, in_force
 from stages.engine.work import Work
 from stages.letters import words as wording

@@ -19,7 +19,7 @@ from stages.planner.problem import Held, Resource, Step
 from stages.planner.schedule import Placed
 from stages.planner.verify import held
 from stages.planner.whatif import merged
-from stages.queries.plan_timed import TimedPlan
+from stages.queries.plans import HeldPlan
 from stages.saying import when
 
 UNKNOWN_COLOUR = "#94794b"
@@ -54,12 +54,12 @@ class Seen:
         return self.first + timedelta(days=self.zoom.days)
 
 
-def chart(made: TimedPlan, seen: Seen, stations: Iterable[Station], now: datetime) -> PlanPicture:
+def chart(made: HeldPlan, seen: Seen, stations: Iterable[Station], now: datetime) -> PlanPicture:
     """Draw what is looked at, in two queries.
 
     Parameters
     ----------
-    made : TimedPlan
+    made : HeldPlan
         The plan.
     seen : Seen
         What of it.
@@ -96,7 +96,7 @@ def _title(station: Station, number: int) -> str:
 class _Drawing:
     """Turns a plan's slots into stretches of time with words and colours."""
 
-    def __init__(self, made: TimedPlan, zoom: Zoom, now: datetime) -> None:
+    def __init__(self, made: HeldPlan, zoom: Zoom, now: datetime) -> None:
         self.made, self.zoom, self.now = made, zoom, now
         self.steps = {step.key: step for step in made.problem.steps}
         boats = Hull.objects.filter(tag__in=[job.key for job in made.problem.jobs])

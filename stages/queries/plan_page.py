@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import date, datetime, timedelta, tzinfo
 from typing import Any
 
 from django.utils.formats import date_format
@@ -21,7 +21,7 @@ from stages.planner.timegrid import SLOTS_A_DAY
 from stages.queries.dates import newest_dates_by_tag
 from stages.queries.plan_chart import Seen, Zoom, chart
 from stages.queries.plan_room import Rooms, rooms
-from stages.queries.plan_timed import TimedPlan
+from stages.queries.plans import HeldPlan
 from stages.saying import day, when
 
 CHAINS = 12  # late boats whose chain of waits is shown at once; every other boat's is a touch away
@@ -87,12 +87,12 @@ class PlanPage:
     made: str
 
 
-def plan_page(made: TimedPlan, seen: Seen, stations: Sequence[Station], now: datetime) -> PlanPage:
+def plan_page(made: HeldPlan, seen: Seen, stations: Sequence[Station], now: datetime) -> PlanPage:
     """The page for what is looked at, in three queries beside the plan's own.
 
     Parameters
     ----------
-    made, seen : TimedPlan, Seen
+    made, seen : HeldPlan, Seen
         The plan, and what of it.
     stations : sequence of Station
         The shop's stations in its order.
@@ -114,7 +114,7 @@ def plan_page(made: TimedPlan, seen: Seen, stations: Sequence[Station], now: dat
     )
 
 
-def late_boats(made: TimedPlan, now: datetime) -> list[LateBoat]:
+def late_boats(made: HeldPlan, now: datetime) -> list[LateBoat]:
     """The boats that are done after the day that was promised, the latest first."""
     ends = finishes(made.problem, made.schedule)
     found = [
@@ -125,8 +125,8 @@ def late_boats(made: TimedPlan, now: datetime) -> list[LateBoat]:
     return [
         LateBoat(
             tag=tag,
-            promised=day(made.day(due, now), now.date()),
-            done=day(made.day(end, now), now.date()),
+            promised=day(made.ends_on(due, _zone(now)), now.date()),
+            done=day(made.ends_on(end, _zone(now)), now.date()),
             days=_days(slots),
             chain=chain_of(made, tag, now) if number < CHAINS else (),
         )
@@ -134,12 +134,12 @@ def late_boats(made: TimedPlan, now: datetime) -> list[LateBoat]:
     ]
 
 
-def chain_of(made: TimedPlan, tag: str, now: datetime) -> tuple[str, ...]:
+def chain_of(made: HeldPlan, tag: str, now: datetime) -> tuple[str, ...]:
     """The waits that a boat's finish hangs on, from now to its last step, in words."""
     return tuple(_wait(made, one, tag, now) for one in chain(made.problem, made.schedule, tag))
 
 
-def _wait(made: TimedPlan, one: Wait, tag: str, now: datetime) -> str:
+def _wait(made: HeldPlan, one: Wait, tag: str, now: datetime) -> str:
     step = made.step(one.step)
     why = _(one.text) % {"until": when(made.at(one.until), now), **one.values}
     if step.job == tag:
@@ -147,7 +147,7 @@ def _wait(made: TimedPlan, one: Wait, tag: str, now: datetime) -> str:
     return f"{step.job}, {step.title}: {why}"
 
 
-def boat_days(made: TimedPlan, now: datetime) -> list[BoatDays]:
+def boat_days(made: HeldPlan, now: datetime) -> list[BoatDays]:
     """Every boat of the plan, the next to be done first, in one query."""
     rows = newest_dates_by_tag(job.key for job in made.problem.jobs)
     ends = finishes(made.problem, made.schedule)
@@ -155,14 +155,14 @@ def boat_days(made: TimedPlan, now: datetime) -> list[BoatDays]:
     return [_boat(made, job, ends.get(job.key), rows.get(job.key), now) for job in order]
 
 
-def _boat(made: TimedPlan, job: Job, end: int | None, told: HullDates | None, now: datetime) -> BoatDays:
+def _boat(made: HeldPlan, job: Job, end: int | None, told: HullDates | None, now: datetime) -> BoatDays:
     today = now.date()
     chance = told.chance_pct if told else None
     return BoatDays(
         tag=job.key,
-        done="" if end is None else day(made.day(end, now), today),
+        done="" if end is None else day(made.ends_on(end, _zone(now)), today),
         span=f"{day(told.early_on, today)} – {day(told.late_on, today)}" if told else "",
-        promised="" if job.due is None else day(made.day(job.due, now), today),
+        promised="" if job.due is None else day(made.ends_on(job.due, _zone(now)), today),
         chance="" if chance is None else f"{chance:.0f} %",
     )
 
@@ -175,12 +175,17 @@ def _moved(one: Mapping[str, Any], today: date) -> str:
     return f"{says}: {why}" if why else f"{says}."
 
 
+def _zone(now: datetime) -> tzinfo:
+    assert now.tzinfo is not None
+    return now.tzinfo
+
+
 def _days(slots: int) -> str:
     days = max(1, -(-slots // SLOTS_A_DAY))
     return ngettext("%(days)s day late", "%(days)s days late", days) % {"days": days}
 
 
-def _unplaced(made: TimedPlan, left: Left) -> Unplaced:
+def _unplaced(made: HeldPlan, left: Left) -> Unplaced:
     step = made.step(left.step)
     return Unplaced(tag=step.job, step=step.title, why=_(left.text) % left.values)
 

@@ -9,7 +9,7 @@ from django.utils.formats import date_format
 
 from stages.planner.capacity import first_free, share_sat, share_taken
 from stages.planner.timegrid import SLOTS_A_DAY
-from stages.queries.plan_timed import TimedPlan
+from stages.queries.plans import HeldPlan
 from stages.saying import day
 
 WEEKS = 12
@@ -51,12 +51,12 @@ class Rooms:
     people: tuple[Room, ...]
 
 
-def rooms(made: TimedPlan, now: datetime) -> Rooms:
+def rooms(made: HeldPlan, now: datetime) -> Rooms:
     """The room of the next `WEEKS` weeks, the running one from now on.
 
     Parameters
     ----------
-    made : TimedPlan
+    made : HeldPlan
         The plan.
     now : datetime
         The moment by the shop's clock, aware.
@@ -88,7 +88,7 @@ def _weeks(shares: Iterable[float | None]) -> tuple[Week, ...]:
     return tuple(Week(pct=None if share is None else round(100 * share)) for share in shares)
 
 
-def _free(made: TimedPlan, resource: str, today: date, now: datetime) -> str:
+def _free(made: HeldPlan, resource: str, today: date, now: datetime) -> str:
     """The first day from which a place stays free for a day at least."""
     slot = first_free(made.problem, made.schedule, resource, SLOTS_A_DAY)
     return "" if slot is None else day(max(made.at(slot).astimezone(now.tzinfo).date(), today), today)

@@ -31,7 +31,7 @@ from stages.queries.dates import dates_of
 from stages.queries.estimates import Document, document_of, sent_to_owner
 from stages.queries.looks import drawing_of
 from stages.queries.photos import Pair, pairs_shown, shared_photos
-from stages.queries.plan_timed import planned_days
+from stages.queries.planned_days import next_days
 from stages.queries.sheet_skin import skin_words
 from stages.queries.thread import Line, colour_of, coming_on, lines_of, remarks_of
 from stages.queries.work import in_work, log_of
@@ -139,7 +139,12 @@ def progress_of(row: HullWork, *, pulse: Pulse, shop: Shop, now: datetime, addre
     may_collect, comes_on = ready_to_leave(work), coming_on(remarks, today)
     photo_days = frozenset(told_day.on for told_day in days if told_day.photos)
     skin = Skin(
-        hull=hull, work=work, statuses=statuses, today=today, photo_days=photo_days, planned=planned_days(hull.tag)
+        hull=hull,
+        work=work,
+        statuses=statuses,
+        today=today,
+        photo_days=photo_days,
+        planned=next_days(hull.tag, shop.zone_info),
     )
     section = draw_section(skin.layers())
     return Progress(

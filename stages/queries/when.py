@@ -18,12 +18,11 @@ from stages.planner.forecast import Finish, forecast
 from stages.planner.insertion import Fit, behind, promised
 from stages.planner.listplan import list_plan
 from stages.planner.problem import Problem
-from stages.planner.screen import screen, without
+from stages.planner.screen import without
 from stages.planner.timegrid import SLOTS_A_DAY
-from stages.queries.planning.grid import Grid
+from stages.queries.planning.grid import Grid, day_of
 from stages.queries.planning.noise import noise_of
 from stages.queries.planning.practice import WEIGHT
-from stages.queries.planning.told import day_of
 from stages.queries.problem import the_problem
 from stages.queries.routes import engine_route
 from stages.queries.work import InWork
@@ -116,7 +115,7 @@ def when_for(shop: Around, tag: str, wish: date | None, now: datetime) -> When:
 
 def _when(problem: Problem, job: str, wish: date | None, shop: Around, now: datetime) -> When:
     words = _Words(problem, job, shop, now)
-    others = screen(without(problem, [step.key for step in problem.steps if step.job == job])).problem
+    others = without(problem, [step.key for step in problem.steps if step.job == job])
     last = behind(problem, job, list_plan(others))
     if wish is None:
         return When(behind=words.of(last, None), wished=None)

@@ -6,9 +6,9 @@ from datetime import date, datetime
 from django.db import transaction
 from django.utils import timezone
 
+from hulls.wording import gettext_noop
 from shop.models import CrewMember, Pulse, Reading, WeatherDay, Zone
 from stages.engine.errors import EngineError
-from stages.engine.findings import gettext_noop
 from stages.services.record import CLOCK_SLACK
 
 

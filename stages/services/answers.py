@@ -5,8 +5,9 @@ from dataclasses import dataclass
 from django.utils import timezone
 
 from hulls.models import Answer, Estimate
+from hulls.wording import gettext_noop
 from stages.engine.errors import EngineError
-from stages.engine.findings import Ask, gettext_noop
+from stages.engine.findings import Ask
 from stages.engine.log import EntryKind, in_force
 from stages.engine.state import Agreement
 from stages.models import Entry

@@ -10,9 +10,9 @@ from hulls.lines import LinesError
 from hulls.models import Hull
 from hulls.offsets.kept import read_kept
 from hulls.services.lines import record_lines
+from hulls.wording import gettext_noop
 from shop.models import Pulse
 from stages.engine.errors import EngineError
-from stages.engine.findings import gettext_noop
 from stages.engine.log import EntryKind
 from stages.engine.vocab import Gate, Surface
 from stages.models import HullWork, Route, RouteStage

@@ -3,8 +3,9 @@
 from datetime import datetime
 from typing import Any
 
+from hulls.wording import gettext_noop
 from stages.engine.errors import EngineError
-from stages.engine.findings import Ask, gettext_noop
+from stages.engine.findings import Ask
 from stages.engine.log import EntryKind
 from stages.engine.vocab import Action, Surface
 from stages.services.desk import Desk, already

@@ -10,9 +10,9 @@ from django.utils import timezone
 
 from hulls.estimate import EstimateError
 from hulls.models import Hull, Invoice, InvoiceKind
+from hulls.wording import gettext_noop
 from shop.models import CrewMember, Pulse, Shop
 from stages.engine.errors import EngineError
-from stages.engine.findings import gettext_noop
 from stages.models import HullWork
 from stages.queries.billing import draw_up
 from stages.queries.work import in_work

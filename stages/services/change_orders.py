@@ -11,9 +11,10 @@ from hulls.estimate import EstimateError, hours_line, reckon, subcontract
 from hulls.estimate import Line as Charge
 from hulls.estimate.lines import material_line
 from hulls.models import Estimate, EstimateKind
+from hulls.wording import gettext_noop
 from shop.models import Shop
 from stages.engine.errors import EngineError
-from stages.engine.findings import Ask, gettext_noop
+from stages.engine.findings import Ask
 from stages.engine.log import EntryKind
 from stages.services.desk import Desk
 from stages.services.estimates import WORDS_LENGTH, figures, freeze

@@ -8,9 +8,9 @@ from datetime import datetime
 from django.db import transaction
 
 from hulls.models import ColourAsk, Hull
+from hulls.wording import gettext_noop
 from shop.models import CrewMember, Pulse
 from stages.engine.errors import EngineError
-from stages.engine.findings import gettext_noop
 from stages.engine.vocab import ProductKind, Surface
 from stages.engine.work import Work
 from stages.models import HullWork

@@ -4,8 +4,9 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
 
+from hulls.wording import gettext_noop
 from stages.engine.errors import EngineError
-from stages.engine.findings import Ask, gettext_noop
+from stages.engine.findings import Ask
 from stages.engine.log import EntryKind, LogEntry, in_force
 from stages.engine.replay import replay, step
 from stages.engine.route import StageSpec

@@ -7,10 +7,10 @@ from typing import Any
 
 from django.utils import timezone
 
+from hulls.wording import gettext_noop
 from shop.models import Lot, Move, Movement
 from shop.services import lots as ledger
 from stages.engine.errors import EngineError
-from stages.engine.findings import gettext_noop
 from stages.engine.log import LogEntry
 from stages.engine.products import Product
 from stages.engine.route import StageSpec

@@ -2,8 +2,9 @@
 
 from datetime import timedelta
 
+from hulls.wording import gettext_noop
 from stages.engine.errors import EngineError
-from stages.engine.findings import Ask, gettext_noop
+from stages.engine.findings import Ask
 from stages.engine.learning import Seen
 from stages.engine.log import EntryKind, in_force
 from stages.engine.state import Coat

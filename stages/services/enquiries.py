@@ -12,9 +12,9 @@ from django.utils import timezone
 from django.utils.crypto import salted_hmac
 
 from hulls.models import Enquiry, EnquiryState, Hull
+from hulls.wording import gettext_noop
 from shop.models import CrewMember, Pulse
 from stages.engine.errors import EngineError
-from stages.engine.findings import gettext_noop
 from stages.engine.vocab import Surface
 from stages.services.arrival import take_in
 from stages.services.orders import Hand

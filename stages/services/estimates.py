@@ -10,9 +10,10 @@ from django.utils import timezone
 from hulls.estimate import Estimate as Sums
 from hulls.estimate import EstimateError, digest, plain
 from hulls.models import Answer, Estimate, EstimateKind
+from hulls.wording import gettext_noop
 from shop.models import CrewMember, Shop
 from stages.engine.errors import EngineError
-from stages.engine.findings import Ask, gettext_noop
+from stages.engine.findings import Ask
 from stages.engine.log import EntryKind
 from stages.models import HullWork
 from stages.queries.estimate_asked import Asked

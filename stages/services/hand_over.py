@@ -9,9 +9,10 @@ from django.db import transaction
 
 from hulls.models import Photo, PhotoState
 from hulls.signature import SignatureError, read_signature
+from hulls.wording import gettext_noop
 from shop.models import Shop
 from stages.engine.errors import EngineError
-from stages.engine.findings import Ask, gettext_noop
+from stages.engine.findings import Ask
 from stages.engine.leaving import leaves_by
 from stages.engine.log import EntryKind
 from stages.engine.vocab import Action

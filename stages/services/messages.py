@@ -8,9 +8,9 @@ from django.db.models import Q, QuerySet
 from django.utils import timezone
 
 from hulls.models import ColourAsk, Invoice, Message, MessageKind, MessageState, Owner, ProgressLink, Remark, Wish
+from hulls.wording import gettext_noop
 from shop.jobs.enqueue import enqueue
 from shop.models import Shop
-from stages.engine.findings import gettext_noop
 from stages.engine.log import EntryKind, LogEntry
 from stages.engine.work import Work
 from stages.letters.bounce import Bounce

@@ -4,8 +4,9 @@ from dataclasses import replace
 
 from django.utils import timezone
 
+from hulls.wording import gettext_noop
 from stages.engine.errors import EngineError
-from stages.engine.findings import Ask, gettext_noop
+from stages.engine.findings import Ask
 from stages.engine.log import EntryKind, in_force
 from stages.engine.vocab import Action, Damage
 from stages.finish.receipt import leans_on_paper

@@ -11,9 +11,9 @@ from django.utils import timezone
 from hulls.charging import currency_of
 from hulls.estimate import Balance, EstimateError
 from hulls.models import Hull, PaidBy, Payment, PaymentKind
+from hulls.wording import gettext_noop
 from shop.models import CrewMember, Pulse, Shop
 from stages.engine.errors import EngineError
-from stages.engine.findings import gettext_noop
 from stages.models import HullWork
 from stages.queries.balances import balance_of
 from stages.services.texts import checked_reason, checked_text

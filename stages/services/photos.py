@@ -13,9 +13,10 @@ from hulls.models import Photo, View
 from hulls.photo_files import keep_sent, remove
 from hulls.photos.errors import PhotoError
 from hulls.photos.kinds import check_file
+from hulls.wording import gettext_noop
 from shop.jobs.enqueue import enqueue
 from stages.engine.errors import EngineError
-from stages.engine.findings import Ask, gettext_noop
+from stages.engine.findings import Ask
 from stages.engine.log import EntryKind
 from stages.services.desk import Desk, telling
 from stages.services.orders import Hand, Line, Outcome

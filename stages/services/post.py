@@ -23,10 +23,10 @@ from hulls.mail_tokens import mail_token, stop_token
 from hulls.models import Message, MessageState, ProgressLink
 from hulls.photo_files import read
 from hulls.photos.letter import small_jpeg
+from hulls.wording import gettext_noop
 from shop.mail.mime import AddressError, Letter, Picture, wire_address
 from shop.mail.smtp import Answer, Fate, hand_over, sender_of, why_off
 from shop.models import Shop
-from stages.engine.findings import gettext_noop
 from stages.letters import mark
 from stages.letters.render import Beside, photos_block
 from stages.letters.words import NotNeeded

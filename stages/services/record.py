@@ -9,10 +9,11 @@ from datetime import timedelta
 from django.db import IntegrityError, transaction
 from django.utils import timezone
 
+from hulls.wording import gettext_noop
 from shop.models import Pulse
 from stages import projector
 from stages.engine.errors import EngineError
-from stages.engine.findings import Ask, Finding, gettext_noop, say
+from stages.engine.findings import Ask, Finding, say
 from stages.engine.log import EntryKind, LogEntry, in_force
 from stages.engine.replay import replay
 from stages.engine.rules import judge

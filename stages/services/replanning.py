@@ -17,7 +17,7 @@ from stages.planner.verify import verify
 from stages.queries.planning.noise import noise_of
 from stages.queries.planning.told import told_by_forecast
 from stages.queries.planning.why import with_reasons
-from stages.queries.plans import held_plan, newest_plan
+from stages.queries.plans import HeldPlan, held_plan
 from stages.queries.problem import digest_of, the_problem
 from stages.queries.world import Around, around
 from stages.services.planning import JOB, Made, ask_for_plan, keep
@@ -44,8 +44,8 @@ def plan_again(*, now: datetime, seconds: float | None = None) -> Made | None:
     if _another_is_made(now):
         ask_for_plan()
         return None
-    shop, held = around(), newest_plan()
-    problem = the_problem(shop, now, held_plan())
+    shop, held = around(), held_plan()
+    problem = the_problem(shop, now, _both(held))
     if held and held.digest == digest_of(problem):
         return None
     return _plan(shop, problem, now, seconds, begin=held is None)
@@ -53,22 +53,15 @@ def plan_again(*, now: datetime, seconds: float | None = None) -> Made | None:
 
 def plan_of(shop: Around, *, now: datetime, seconds: float | None = None) -> Made:
     """Make the shop's plan anew whether it changed or not; as `plan_again` otherwise."""
-    return _plan(shop, the_problem(shop, now, held_plan()), now, seconds, begin=False)
+    return _plan(shop, the_problem(shop, now, _both(held_plan())), now, seconds, begin=False)
 
 
 def _plan(shop: Around, problem: Problem, now: datetime, seconds: float | None, *, begin: bool) -> Made:
-    first = at_once(problem)
+    first = list_plan(problem)
     if begin:
         keep(Made(problem=problem, schedule=first, how=How.LIST, now=now, told={}))
     better = bettered(problem, first, shop.setup.shop.plan_seconds if seconds is None else seconds)
     return _made(shop, problem, better, How.IMPROVED if better is not first else How.LIST, now)
-
-
-def at_once(problem: Problem) -> Schedule:
-    """A plan by the best rule, of what can be placed; the rest is left out with its reason."""
-    screened = screen(problem)
-    plan = list_plan(screened.problem)
-    return replace(plan, left=(*screened.left, *plan.left), cost=cost_of(problem, plan.placed))
 
 
 def bettered(problem: Problem, schedule: Schedule, seconds: float) -> Schedule:
@@ -95,10 +88,13 @@ def _worth(schedule: Schedule) -> tuple[int, int]:
 def _made(shop: Around, problem: Problem, schedule: Schedule, how: How, now: datetime) -> Made:
     found = forecast(problem, schedule, noise_of(shop, problem))
     told = told_by_forecast(problem, found, shop.world.zone_info)
-    held = held_plan()
-    if held:
+    if held := _both(held_plan()):
         told = with_reasons(told, (problem, schedule), held, shop.world.zone_info)
     return Made(problem=problem, schedule=schedule, how=how, now=now, told=told)
+
+
+def _both(held: HeldPlan | None) -> tuple[Problem, Schedule] | None:
+    return (held.problem, held.schedule) if held else None
 
 
 def _another_is_made(now: datetime) -> bool:

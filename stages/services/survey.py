@@ -5,8 +5,9 @@ from dataclasses import replace
 from typing import BinaryIO
 from uuid import uuid5
 
+from hulls.wording import gettext_noop
 from stages.engine.errors import EngineError
-from stages.engine.findings import Ask, gettext_noop
+from stages.engine.findings import Ask
 from stages.engine.log import EntryKind
 from stages.engine.places import MOST_PLACES, Place, write_places
 from stages.engine.vocab import Condition, Damage, Surface

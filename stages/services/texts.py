@@ -2,8 +2,8 @@
 
 import unicodedata
 
+from hulls.wording import gettext_noop
 from stages.engine.errors import EngineError
-from stages.engine.findings import gettext_noop
 
 REASON_LENGTH = 400
 LAYOUT = "\n\r\t"

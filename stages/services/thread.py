@@ -9,9 +9,9 @@ from django.utils import timezone
 
 from hulls.models import Photo, Remark
 from hulls.models.remarks import REMARK_LENGTH
+from hulls.wording import gettext_noop
 from shop.models import CrewMember, Pulse
 from stages.engine.errors import EngineError
-from stages.engine.findings import gettext_noop
 from stages.letters.wanted import ready_to_leave
 from stages.models import HullWork
 from stages.queries.photos import shared_photos

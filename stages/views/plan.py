@@ -16,7 +16,7 @@ from stages.forms.supplies import SuppliesForm
 from stages.models import HullWork
 from stages.queries.helps import helps
 from stages.queries.plan_page import plan_page
-from stages.queries.plan_timed import timed_plan
+from stages.queries.plans import held_plan
 from stages.queries.when import When, a_new_boat, when_for, when_for_new
 from stages.queries.world import around, setup_at
 from stages.views.floor import FloorRequest
@@ -30,7 +30,7 @@ REFUSED = 422
 def plan(request: FloorRequest) -> HttpResponse:
     """Show the plan that holds."""
     now = timezone.localtime()
-    made = timed_plan()
+    made = held_plan()
     if made is None:
         return render(request, "stages/plan.html")
     stations = list(setup_at(request.pulse).stations.values())

@@ -5,14 +5,9 @@ AT COUNT` waits for the moment AT (seconds since 1970) and hands one after the o
 as the other one has where the boat's is even, and under another one where it is odd. It prints what became of each.
 """
 
-import json
-import sys
-import time
 from uuid import UUID, uuid4
 
-import django
-
-APART_S = 0.3
+from tests.system.script import in_turn, obey
 
 
 def prepare(count: int) -> None:
@@ -42,8 +37,7 @@ def go(username: str, at: float, count: int) -> list[dict[str, object]]:
     hulls = [Hull.objects.get(tag=f"H-{number}") for number in range(count)]
     connection.ensure_connection()
     told: list[dict[str, object]] = []
-    for number, hull in enumerate(hulls):
-        time.sleep(max(0.0, at + APART_S * number - time.time()))
+    for number, hull in enumerate(in_turn(hulls, at, 0.3)):
         client_id = uuid4() if number % 2 else UUID(int=number + 1)
         outcome = goes_home(hull, by=me, client_id=client_id, to=username)
         new = outcome.done and not outcome.repeated
@@ -53,9 +47,4 @@ def go(username: str, at: float, count: int) -> list[dict[str, object]]:
 
 
 if __name__ == "__main__":
-    django.setup()
-    match sys.argv[1:]:
-        case ["prepare", count]:
-            prepare(int(count))
-        case ["go", username, at, count]:
-            print(json.dumps(go(username, float(at), int(count))))
+    obey(prepare, go=go)

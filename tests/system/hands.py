@@ -4,13 +4,8 @@
 for the moment AT (seconds since 1970), finishes one step after the other, and prints what became of each.
 """
 
-import json
-import sys
-import time
+from tests.system.script import in_turn, obey
 
-import django
-
-APART_S = 0.15
 STEP = "survey"
 
 
@@ -40,8 +35,7 @@ def finish(username: str, at: float, count: int) -> list[dict[str, object]]:
     hulls = [Hull.objects.get(tag=f"H-{number}") for number in range(count)]
     connection.ensure_connection()
     told: list[dict[str, object]] = []
-    for number, hull in enumerate(hulls):
-        time.sleep(max(0.0, at + APART_S * number - time.time()))
+    for hull in in_turn(hulls, at):
         outcome = finish_stage(hull_id=hull.pk, stage=STEP, hand=hand(me))
         told.append(
             {
@@ -54,9 +48,4 @@ def finish(username: str, at: float, count: int) -> list[dict[str, object]]:
 
 
 if __name__ == "__main__":
-    django.setup()
-    match sys.argv[1:]:
-        case ["prepare", count]:
-            prepare(int(count))
-        case ["finish", username, at, count]:
-            print(json.dumps(finish(username, float(at), int(count))))
+    obey(prepare, finish=finish)

@@ -4,13 +4,7 @@
 COUNT` waits for the moment AT (seconds since 1970), moves that user's hulls, and prints what became of each.
 """
 
-import json
-import sys
-import time
-
-import django
-
-APART_S = 0.15
+from tests.system.script import in_turn, obey
 
 
 def prepare(count: int) -> None:
@@ -37,17 +31,11 @@ def move(username: str, at: float, count: int) -> list[dict[str, object]]:
     me = CrewMember.objects.get(username=username)
     pairs = [(Hull.objects.get(tag=f"{username}-{n}"), Station.objects.get(name=f"Rail {n}")) for n in range(count)]
     told = []
-    for number, (hull, rail) in enumerate(pairs):
-        time.sleep(max(0.0, at + APART_S * number - time.time()))
+    for hull, rail in in_turn(pairs, at):
         outcome = move_hull(hull_id=hull.pk, station=rail.pk, hand=hand(me))
         told.append({"done": outcome.done, "rules": [f.rule for f in outcome.findings if f.refuses]})
     return told
 
 
 if __name__ == "__main__":
-    django.setup()
-    match sys.argv[1:]:
-        case ["prepare", count]:
-            prepare(int(count))
-        case ["move", username, at, count]:
-            print(json.dumps(move(username, float(at), int(count))))
+    obey(prepare, move=move)

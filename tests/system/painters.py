@@ -4,14 +4,10 @@
 COUNT` waits for the moment AT (seconds since 1970), oils that user's hulls, and prints what became of each.
 """
 
-import json
-import sys
-import time
 from decimal import Decimal
 
-import django
+from tests.system.script import in_turn, obey
 
-APART_S = 0.15
 HALF = Decimal("0.500")
 
 
@@ -55,8 +51,7 @@ def paint(username: str, at: float, count: int) -> list[dict[str, object]]:
     me, zone = CrewMember.objects.get(username=username), Zone.objects.get(name="Indoors").pk
     pairs = [(Hull.objects.get(tag=f"{username}-{n}"), Product.objects.get(name=f"Oil {n}")) for n in range(count)]
     told = []
-    for number, (hull, oil) in enumerate(pairs):
-        time.sleep(max(0.0, at + APART_S * number - time.time()))
+    for hull, oil in in_turn(pairs, at):
         outcome = apply_coat(
             hull_id=hull.pk, stage="oil", product=oil.pk, surface="planking", zone=zone, litres=0.5, hand=hand(me)
         )
@@ -65,9 +60,4 @@ def paint(username: str, at: float, count: int) -> list[dict[str, object]]:
 
 
 if __name__ == "__main__":
-    django.setup()
-    match sys.argv[1:]:
-        case ["prepare", count]:
-            prepare(int(count))
-        case ["paint", username, at, count]:
-            print(json.dumps(paint(username, float(at), int(count))))
+    obey(prepare, paint=paint)

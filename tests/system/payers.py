@@ -6,14 +6,9 @@ same sender's number where it is even and under another one where it is odd; the
 own. It prints what became of each.
 """
 
-import json
-import sys
-import time
 from uuid import UUID, uuid4
 
-import django
-
-APART_S = 0.25
+from tests.system.script import in_turn, obey
 
 
 def prepare(count: int) -> None:
@@ -36,8 +31,7 @@ def pay(username: str, at: float, count: int) -> list[dict[str, object]]:
 
     hulls = [(Hull.objects.get(tag=f"both-{n}"), Hull.objects.get(tag=f"{username}-{n}")) for n in range(count)]
     told: list[dict[str, object]] = []
-    for number, (both, own) in enumerate(hulls):
-        time.sleep(max(0.0, at + APART_S * number - time.time()))
+    for number, (both, own) in enumerate(in_turn(hulls, at, 0.25)):
         client_id = uuid4() if number % 2 else UUID(int=number + 1, version=4)
         receipt = billing.pay(both, "100", reference="0042", client_id=client_id)
         invoice = billing.issued(own)
@@ -53,9 +47,4 @@ def pay(username: str, at: float, count: int) -> list[dict[str, object]]:
 
 
 if __name__ == "__main__":
-    django.setup()
-    match sys.argv[1:]:
-        case ["prepare", count]:
-            prepare(int(count))
-        case ["pay", username, at, count]:
-            print(json.dumps(pay(username, float(at), int(count))))
+    obey(prepare, pay=pay)

@@ -4,13 +4,7 @@
 AT COUNT` waits for the moment AT (seconds since 1970), sends that name's drafts, and prints what each is called.
 """
 
-import json
-import sys
-import time
-
-import django
-
-APART_S = 0.15
+from tests.system.script import in_turn, obey
 
 
 def prepare(count: int) -> None:
@@ -30,16 +24,10 @@ def send(name: str, at: float, count: int) -> list[str]:
     from tests.factories import hand
 
     drafts = [Estimate.objects.get(hull__tag=f"{name}-{number}") for number in range(count)]
-    for number, draft in enumerate(drafts):
-        time.sleep(max(0.0, at + APART_S * number - time.time()))
+    for draft in in_turn(drafts, at):
         assert send_estimate(hull_id=draft.hull_id, estimate=draft.pk, hand=hand()).done
     return [Estimate.objects.get(pk=draft.pk).label for draft in drafts]
 
 
 if __name__ == "__main__":
-    django.setup()
-    match sys.argv[1:]:
-        case ["prepare", count]:
-            prepare(int(count))
-        case ["send", name, at, count]:
-            print(json.dumps(send(name, float(at), int(count))))
+    obey(prepare, send=send)

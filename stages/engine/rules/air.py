@@ -1,6 +1,7 @@
 """Air: air and surface within the product's range, now and through the coat's first hours as they are expected."""
 
-from stages.engine.findings import Ask, Degrees, Finding, Rule, Words, gettext_noop, say
+from hulls.wording import gettext_noop
+from stages.engine.findings import Ask, Degrees, Finding, Rule, Words, say
 from stages.engine.paintair import AirLimits, Hindrance, PaintAir, clears_at, first_hindrance, paint_air
 from stages.engine.products import Product
 from stages.engine.rulebook import find

@@ -1,6 +1,7 @@
 """Approved: work past the survey waits for the approved estimate; a change order stops the steps that it touches."""
 
-from stages.engine.findings import Ask, Finding, Rule, gettext_noop, say
+from hulls.wording import gettext_noop
+from stages.engine.findings import Ask, Finding, Rule, say
 from stages.engine.rulebook import COMMON_PRACTICE, find
 from stages.engine.state import Agreement
 from stages.engine.vocab import Action, Answer, Gate, Paper

@@ -1,6 +1,7 @@
 """Bridge: no oil-based finish straight on latex filler; a high-build primer goes between."""
 
-from stages.engine.findings import Ask, Finding, Rule, gettext_noop, say
+from hulls.wording import gettext_noop
+from stages.engine.findings import Ask, Finding, Rule, say
 from stages.engine.rulebook import COMMON_PRACTICE, find
 from stages.engine.vocab import Action, ProductKind
 from stages.engine.work import Work

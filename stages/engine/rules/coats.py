@@ -1,6 +1,7 @@
 """Coats: the number of coats that the plan asks for, of its kind, and the stack in its order."""
 
-from stages.engine.findings import Ask, Finding, Rule, gettext_noop, say
+from hulls.wording import gettext_noop
+from stages.engine.findings import Ask, Finding, Rule, say
 from stages.engine.rulebook import COMMON_PRACTICE, find
 from stages.engine.vocab import FILLERS, Action, ProductKind, Severity, Surface
 from stages.engine.work import Work

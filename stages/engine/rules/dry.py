@@ -1,6 +1,7 @@
 """Dry: the coat underneath has reached the dryness that this step needs, by its dry clock."""
 
-from stages.engine.findings import Ask, Finding, Rule, Words, gettext_noop, say
+from hulls.wording import gettext_noop
+from stages.engine.findings import Ask, Finding, Rule, Words, say
 from stages.engine.label import Dryness
 from stages.engine.route import StageSpec
 from stages.engine.rulebook import find

@@ -1,6 +1,7 @@
 """Lead: old finish is not sanded or scraped before a lead test is on record; after a positive one it is worked wet."""
 
-from stages.engine.findings import Ask, Finding, Rule, gettext_noop, say
+from hulls.wording import gettext_noop
+from stages.engine.findings import Ask, Finding, Rule, say
 from stages.engine.rulebook import find
 from stages.engine.vocab import Action, Gate, Severity
 from stages.engine.work import Work

@@ -1,6 +1,7 @@
 """No sanding: a quick water-based sealer needs none between its coats; a latex filler is smoothed wet."""
 
-from stages.engine.findings import Ask, Finding, Rule, gettext_noop, say
+from hulls.wording import gettext_noop
+from stages.engine.findings import Ask, Finding, Rule, say
 from stages.engine.rulebook import COMMON_PRACTICE, find
 from stages.engine.vocab import Action, ProductKind, Severity
 from stages.engine.work import Work

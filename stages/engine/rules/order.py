@@ -1,6 +1,7 @@
 """Order: every stage before it is finished or left out, and work is done on a stage that is in hand."""
 
-from stages.engine.findings import Ask, Finding, Rule, gettext_noop, say
+from hulls.wording import gettext_noop
+from stages.engine.findings import Ask, Finding, Rule, say
 from stages.engine.rulebook import COMMON_PRACTICE, find
 from stages.engine.vocab import Action
 from stages.engine.work import Work

@@ -2,7 +2,8 @@
 
 from datetime import date, datetime, time, timedelta
 
-from stages.engine.findings import Ask, Finding, Rule, gettext_noop, say
+from hulls.wording import gettext_noop
+from stages.engine.findings import Ask, Finding, Rule, say
 from stages.engine.label import Dryness
 from stages.engine.rulebook import COMMON_PRACTICE, find
 from stages.engine.state import Coat

@@ -1,6 +1,7 @@
 """Paid: hand-over waits for the balance, or for the shop owner's waiver."""
 
-from stages.engine.findings import Ask, Finding, Rule, gettext_noop, say
+from hulls.wording import gettext_noop
+from stages.engine.findings import Ask, Finding, Rule, say
 from stages.engine.rulebook import COMMON_PRACTICE, find
 from stages.engine.vocab import Action, Gate
 from stages.engine.work import Work

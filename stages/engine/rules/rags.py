@@ -1,6 +1,7 @@
 """Rags: no stage that uses a self-heating oil is finished or left, and no boat goes, before they are dealt with."""
 
-from stages.engine.findings import Ask, Finding, Rule, gettext_noop, say
+from hulls.wording import gettext_noop
+from stages.engine.findings import Ask, Finding, Rule, say
 from stages.engine.rulebook import find
 from stages.engine.vocab import Action, Gate
 from stages.engine.work import Work

@@ -1,6 +1,7 @@
 """Sand between: an oil-based coat, one past its recoat window, and an old finish are sanded before the next."""
 
-from stages.engine.findings import Ask, Finding, Rule, gettext_noop, say
+from hulls.wording import gettext_noop
+from stages.engine.findings import Ask, Finding, Rule, say
 from stages.engine.rulebook import COMMON_PRACTICE, find
 from stages.engine.vocab import Action, Condition
 from stages.engine.work import Work

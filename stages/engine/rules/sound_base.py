@@ -1,6 +1,7 @@
 """Sound base: nothing goes over flaking or loose old varnish or paint."""
 
-from stages.engine.findings import Ask, Finding, Rule, gettext_noop, say
+from hulls.wording import gettext_noop
+from stages.engine.findings import Ask, Finding, Rule, say
 from stages.engine.rulebook import COMMON_PRACTICE, find
 from stages.engine.vocab import Action, Condition, Severity
 from stages.engine.work import Work

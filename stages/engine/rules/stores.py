@@ -3,7 +3,8 @@
 from dataclasses import replace
 from datetime import UTC, date, datetime, time
 
-from stages.engine.findings import Ask, Finding, Quantity, Rule, Words, gettext_noop, say
+from hulls.wording import gettext_noop
+from stages.engine.findings import Ask, Finding, Quantity, Rule, Words, say
 from stages.engine.products import Product
 from stages.engine.rulebook import COMMON_PRACTICE, find
 from stages.engine.stores import Stock

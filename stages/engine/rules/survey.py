@@ -1,6 +1,7 @@
 """Survey: what was looked over is written down, since the plan of work follows from it."""
 
-from stages.engine.findings import Ask, Finding, Rule, gettext_noop, say
+from hulls.wording import gettext_noop
+from stages.engine.findings import Ask, Finding, Rule, say
 from stages.engine.rulebook import COMMON_PRACTICE, find
 from stages.engine.vocab import Action, Gate, Severity
 from stages.engine.work import Work

@@ -1,6 +1,7 @@
 """Topped: a water-based sealer is covered by a UV-protecting gloss varnish before hand-over."""
 
-from stages.engine.findings import Ask, Finding, Rule, gettext_noop, say
+from hulls.wording import gettext_noop
+from stages.engine.findings import Ask, Finding, Rule, say
 from stages.engine.rulebook import COMMON_PRACTICE, find
 from stages.engine.vocab import Action, Gate, ProductKind, Surface
 from stages.engine.work import Work

@@ -4,9 +4,10 @@ from datetime import datetime
 
 import numpy as np
 
+from hulls.wording import gettext_noop
 from stages.engine import wood
 from stages.engine.airlog import HOUR_S, AirLog, seconds_of
-from stages.engine.findings import Ask, Finding, Rule, gettext_noop, say
+from stages.engine.findings import Ask, Finding, Rule, say
 from stages.engine.rulebook import find
 from stages.engine.state import MoistureReading
 from stages.engine.vocab import Action, Gate, ProductKind, Severity, Surface

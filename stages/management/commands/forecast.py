@@ -14,6 +14,7 @@ from django.utils.translation import gettext as _
 from stages.planner.errors import PlannerError
 from stages.planner.fileformat import carries_plan, read_plan, read_problem
 from stages.planner.forecast import SAMPLES, Forecast, forecast
+from stages.planner.listplan import list_plan
 from stages.planner.noise import Noise
 from stages.planner.problem import Problem
 from stages.planner.schedule import Schedule
@@ -22,7 +23,6 @@ from stages.planner.verify import verify
 from stages.queries.planning.noise import noise_of
 from stages.queries.plans import held_plan
 from stages.queries.world import around
-from stages.services.replanning import at_once
 
 HEAD = "{:<12} {:<18} {:<18} {:<18} {:<18} {:>7}"
 
@@ -82,7 +82,7 @@ def _of_shop() -> tuple[Problem, Schedule, Noise]:
     held = held_plan()
     if held is None:
         raise CommandError(_("There is no plan yet: python3 manage.py plan makes one."))
-    return *held, noise_of(around(), held[0])
+    return held.problem, held.schedule, noise_of(around(), held.problem)
 
 
 def _of_file(path: Path) -> tuple[Problem, Schedule, Noise]:
@@ -94,7 +94,7 @@ def _of_file(path: Path) -> tuple[Problem, Schedule, Noise]:
             raise CommandError("\n".join(map(str, breaches)))
         return problem, schedule, Noise()
     problem = read_problem(text)
-    return problem, at_once(problem), Noise()
+    return problem, list_plan(problem), Noise()
 
 
 def _moment(problem: Problem, slot: int) -> str:

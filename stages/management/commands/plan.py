@@ -15,13 +15,14 @@ from stages.models import How
 from stages.planner.compare import finishes
 from stages.planner.errors import PlannerError
 from stages.planner.fileformat import carries_plan, read_plan, read_problem, write_plan
+from stages.planner.listplan import list_plan
 from stages.planner.problem import Problem
 from stages.planner.schedule import Schedule
 from stages.planner.timegrid import SLOT_MIN, SLOTS_AN_HOUR
 from stages.planner.verify import verify
 from stages.queries.world import around
 from stages.services.planning import keep
-from stages.services.replanning import at_once, bettered, plan_of
+from stages.services.replanning import bettered, plan_of
 
 
 class Command(BaseCommand):
@@ -45,7 +46,7 @@ class Command(BaseCommand):
                 self._check(*_read_plan(options["check"], options["problem"]))
             elif options["problem"]:
                 problem = _read_problem(options["problem"])
-                self._say(problem, bettered(problem, at_once(problem), options["seconds"] or 0.0), options["json"])
+                self._say(problem, bettered(problem, list_plan(problem), options["seconds"] or 0.0), options["json"])
             else:
                 self._plan(options["seconds"], options["json"])
         except (PlannerError, OSError, UnicodeError) as error:

@@ -61,3 +61,8 @@ class Grid:
 def slots_of(hours: float) -> int:
     """Whole slots that hold so many hours."""
     return math.ceil(round(hours * SLOTS_AN_HOUR, 6))
+
+
+def day_of(start: datetime, slot: float, zone_info: tzinfo) -> date:
+    """The shop's day on which something is over that is ready at a slot; what ends at midnight is that day's."""
+    return (start + slot * SLOT - timedelta(seconds=1)).astimezone(zone_info).date()

@@ -2,11 +2,11 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from datetime import date, datetime, timedelta, tzinfo
+from datetime import date, tzinfo
 
 from stages.planner.forecast import Forecast
 from stages.planner.problem import Problem
-from stages.queries.planning.grid import SLOT
+from stages.queries.planning.grid import day_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,8 +45,3 @@ def told_by_forecast(problem: Problem, found: Forecast, zone_info: tzinfo) -> di
         )
         for tag, finish in found.finishes.items()
     }
-
-
-def day_of(start: datetime, slot: float, zone_info: tzinfo) -> date:
-    """The shop's day on which something is over that is ready at a slot; what ends at midnight is that day's."""
-    return (start + slot * SLOT - timedelta(seconds=1)).astimezone(zone_info).date()

@@ -7,13 +7,13 @@ from datetime import date, tzinfo
 from django.utils import timezone
 from django.utils.formats import date_format
 
+from hulls.wording import gettext_noop
 from stages.planner.compare import finishes
-from stages.planner.errors import gettext_noop
 from stages.planner.explain import Cause, Wait, chain
 from stages.planner.problem import Problem
 from stages.planner.schedule import Schedule
-from stages.queries.planning.grid import SLOT
-from stages.queries.planning.told import Told, Why, day_of
+from stages.queries.planning.grid import SLOT, day_of
+from stages.queries.planning.told import Told, Why
 
 Plan = tuple[Problem, Schedule]
 

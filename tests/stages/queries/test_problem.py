@@ -16,7 +16,6 @@ from stages.queries.problem import digest_of, the_problem
 from stages.queries.work import in_work
 from stages.queries.world import around
 from stages.services import bench, notes
-from stages.services.replanning import at_once
 from tests.factories import a_crew_member, a_hull, a_shop, hand, product, the_shop_owner
 from tests.stages.at_work import a_hull_at, a_primed_hull, many_hulls
 
@@ -225,7 +224,7 @@ def test_a_station_kind_without_places_leaves_its_steps_out_and_says_so(shop: Sh
     Station.objects.filter(kind="canvas").delete()
     a_hull()
     found = problem()
-    plan = at_once(found)
+    plan = list_plan(found)
     why = {left.step: str(left) for left in plan.left}
     assert "canvas rig" in why["H-1/canvas/1"]
     assert "H-1/survey" not in why

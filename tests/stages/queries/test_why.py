@@ -7,7 +7,8 @@ from stages.planner.compare import finishes
 from stages.planner.listplan import list_plan
 from stages.planner.problem import Hold, Job, Link, Person, Problem, Resource, Step, Use
 from stages.planner.schedule import Schedule
-from stages.queries.planning.told import Told, day_of
+from stages.queries.planning.grid import day_of
+from stages.queries.planning.told import Told
 from stages.queries.planning.why import reasons, with_reasons
 
 START = datetime(2026, 5, 4, 8, tzinfo=UTC)

@@ -67,7 +67,7 @@ def test_the_plan_that_is_kept_holds_and_tells_of_each_hull(hull: Hull) -> None:
     run_the_plan()
     held = held_plan()
     assert held is not None
-    assert verify(*held) == ()
+    assert verify(held.problem, held.schedule) == ()
     dates = HullDates.objects.get(hull=hull)
     assert dates.early_on <= dates.likely_on <= dates.late_on
     assert dates.promised_on == hull.promised_on

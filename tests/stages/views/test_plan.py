@@ -1,7 +1,7 @@
 """The plan's page: what is drawn, lit, late and free; who may see it; and what an odd address shows."""
 
 import re
-from datetime import timedelta
+from datetime import UTC, timedelta
 from typing import Any
 
 import pytest
@@ -14,7 +14,7 @@ from django.utils.formats import date_format
 from hulls.models import Hull
 from shop.models import Pulse, Role, Station
 from stages.models import Plan
-from stages.queries.plan_timed import planned_days
+from stages.queries.planned_days import next_days
 from stages.queries.world import around
 from stages.services.planning import keep
 from stages.services.replanning import plan_of
@@ -145,9 +145,9 @@ def test_what_moved_is_told_with_its_days(boss: Client) -> None:
 
 def test_a_boats_owner_reads_about_when_each_layer_goes_on(boss: Client) -> None:
     hull = a_hull_at("strip", "H-7")
-    assert planned_days("H-7") == {}
+    assert next_days("H-7", UTC) == {}
     make_a_plan()
-    days = planned_days("H-7")
+    days = next_days("H-7", UTC)
     assert days["oil"] < days["canvas"] < days["enamel"]
     assert f"about {date_format(days['oil'], 'j F')}" in words(Client().get(link_to(hull)))
 
