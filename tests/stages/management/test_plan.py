@@ -67,7 +67,13 @@ def test_a_plan_that_breaks_a_constraint_is_refused_with_what_it_breaks(tmp_path
 
 
 @pytest.mark.parametrize(
-    ("text", "said"), [("no json", "no JSON"), ("{}", "no planning problem"), ('{"ribband": "plan"}', "")]
+    ("text", "said"),
+    [
+        ("no json", "file: This is no JSON text"),
+        ("{}", "file: This file holds no planning problem and no plan"),
+        ('{"ribband": "plan"}', "file: This file holds no planning problem and no plan of a version"),
+        ('{"ribband": "plan", "version": 1}', "problem: Here a value of the kind dict belongs"),
+    ],
 )
 def test_what_is_no_plan_is_refused_in_words(tmp_path: Path, text: str, said: str) -> None:
     file = tmp_path / "plan.json"
