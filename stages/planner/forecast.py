@@ -16,6 +16,7 @@ from stages.planner.schedule import Schedule
 
 EARLY, LIKELY, SUGGESTED, LATE = 0.1, 0.5, 0.8, 0.9
 SAMPLES = 300
+MOST_SAMPLES = 10_000  # a chance then has a standard error of 0.5 % at most; more takes minutes and tells no more
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,14 +58,15 @@ def forecast(problem: Problem, schedule: Schedule, noise: Noise, samples: int = 
     noise : Noise
         What is uncertain.
     samples : int
-        Replays; the chance of a promise has a standard error of 0.5 over their square root, at most.
+        Replays, `MOST_SAMPLES` at most; the chance of a promise has a standard error of 0.5 over their square root, at
+        most.
     seed : int
         The same number and inputs, the same forecast.
 
     Raises
     ------
     PlannerError
-        When there is to be no replay at all.
+        When there is to be no replay at all, or more than anybody waits for.
     """
     ends = finishes(problem, schedule, noise, samples, seed)
     by_key = {job.key: job for job in problem.jobs}
@@ -80,6 +82,8 @@ def finishes(
     """By boat, the slot at which it was done in each replay."""
     if samples < 1:
         raise PlannerError("samples", gettext_noop("A forecast takes one replay at least."))
+    if samples > MOST_SAMPLES:
+        raise PlannerError("samples", gettext_noop("A forecast takes 10,000 replays at most; more would tell no more."))
     if not schedule.placed:
         return {}
     replays, days = Replays(problem, schedule, noise), Days.of(problem, noise)

@@ -13,7 +13,7 @@ from django.utils.translation import gettext as _
 
 from stages.planner.errors import PlannerError
 from stages.planner.fileformat import carries_plan, read_plan, read_problem
-from stages.planner.forecast import SAMPLES, Forecast, forecast
+from stages.planner.forecast import MOST_SAMPLES, SAMPLES, Forecast, forecast
 from stages.planner.listplan import list_plan
 from stages.planner.noise import Noise
 from stages.planner.problem import Problem
@@ -35,7 +35,8 @@ class Command(BaseCommand):
     def add_arguments(self, parser: ArgumentParser) -> None:
         """Name what is forecast, how often it is replayed, and the form."""
         parser.add_argument("--problem", type=Path, metavar="FILE.json", help="a problem, or a plan that carries one")
-        parser.add_argument("--samples", type=int, default=SAMPLES, metavar="N", help=f"replays, {SAMPLES} as a rule")
+        replays = f"replays, {SAMPLES} as a rule, {MOST_SAMPLES} at most"
+        parser.add_argument("--samples", type=int, default=SAMPLES, metavar="N", help=replays)
         parser.add_argument("--seed", type=seed, default=0, help="the same number, the same forecast")
         parser.add_argument("--json", action="store_true", help="as JSON: by boat, slots and the chance of the promise")
 

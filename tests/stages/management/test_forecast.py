@@ -10,9 +10,10 @@ from django.core.management import CommandError, call_command
 
 from stages.bench.shops import invented_shop
 from stages.planner.fileformat import write_plan, write_problem
-from stages.planner.forecast import forecast
+from stages.planner.forecast import MOST_SAMPLES, forecast
 from stages.planner.listplan import list_plan
 from stages.planner.noise import Noise
+from stages.planner.screen import without
 from tests.factories import a_hull, a_shop, the_shop_owner
 
 pytestmark = pytest.mark.django_db
@@ -54,9 +55,32 @@ def test_what_is_no_problem_is_refused_in_words(tmp_path: Path) -> None:
         said(problem=file)
     with pytest.raises(CommandError):
         said(problem=tmp_path / "missing.json")
+
+
+@pytest.mark.parametrize(
+    ("samples", "words"),
+    [
+        (-1, "samples: A forecast takes one replay at least"),
+        (0, "samples: A forecast takes one replay at least"),
+        (10_001, "samples: A forecast takes 10,000 replays at most"),
+        (10**30, "samples: A forecast takes 10,000 replays at most"),
+    ],
+)
+def test_no_replay_and_more_than_anybody_waits_for_are_refused_in_words(
+    tmp_path: Path, samples: int, words: str
+) -> None:
+    file = tmp_path / "problem.json"
     file.write_text(write_problem(invented_shop(10, 1)))
-    with pytest.raises(CommandError, match="one replay at least"):
-        said(problem=file, samples=0)
+    with pytest.raises(CommandError, match=words):
+        said(problem=file, samples=samples)
+
+
+def test_as_many_replays_as_there_may_be_are_done(tmp_path: Path) -> None:
+    file = tmp_path / "problem.json"
+    problem = invented_shop(10, 1)
+    only = [step.key for step in problem.steps if step.job != "b000"]
+    file.write_text(write_problem(without(problem, only)))
+    assert json.loads(said(problem=file, samples=MOST_SAMPLES, json=True))["samples"] == 10_000
 
 
 def test_a_plan_that_breaks_a_constraint_is_not_forecast(tmp_path: Path) -> None:
