@@ -10,6 +10,7 @@ from typing import Any
 from django.core.management.base import BaseCommand, CommandError
 from django.utils import timezone
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from stages.models import How
 from stages.planner.compare import finishes
@@ -18,11 +19,14 @@ from stages.planner.fileformat import carries_plan, read_plan, read_problem, wri
 from stages.planner.listplan import list_plan
 from stages.planner.problem import Problem
 from stages.planner.schedule import Schedule
+from stages.planner.screen import screen
 from stages.planner.timegrid import SLOT_MIN, SLOTS_AN_HOUR
 from stages.planner.verify import verify
 from stages.queries.world import around
 from stages.services.planning import keep
 from stages.services.replanning import bettered, plan_of
+
+ONLY_THE_PLAN = gettext_lazy("(Only the plan says so: by itself nothing in the problem keeps it out.)")
 
 
 class Command(BaseCommand):
@@ -69,8 +73,7 @@ class Command(BaseCommand):
         breaches = verify(problem, schedule)
         if breaches:
             raise CommandError("\n".join(map(str, breaches)))
-        placed = _("%(n)s steps keep every constraint.") % {"n": len(schedule.placed)}
-        self.stdout.write(f"{placed} {_('Cost')}: {schedule.cost.total}")
+        self.stdout.write("\n".join(checked(problem, schedule)))
 
 
 def seconds(text: str) -> float:
@@ -79,6 +82,19 @@ def seconds(text: str) -> float:
     if not 0 <= value < math.inf:
         raise ArgumentTypeError(_("Say how many seconds, like 10."))
     return value
+
+
+def checked(problem: Problem, schedule: Schedule) -> Iterator[str]:
+    """What a plan that keeps every constraint places, and what it leaves out: why, and whether the problem says so too.
+
+    A plan may leave out what another one would place: no constraint forbids it, so it is said.
+    """
+    screened = {left.step for left in screen(problem).left}
+    counts = {"placed": len(schedule.placed), "left": len(schedule.left), "cost": schedule.cost.total}
+    yield _("%(placed)s steps placed keep every constraint; %(left)s left out. Cost: %(cost)s") % counts
+    for left in schedule.left:
+        why = f"{left.step}: {_(left.text) % left.values}"
+        yield why if left.step in screened else f"{why} {ONLY_THE_PLAN}"
 
 
 def table(problem: Problem, schedule: Schedule, how: str) -> Iterator[str]:

@@ -1,13 +1,18 @@
 """`manage.py plan`: the shop's plan, a file's, and whether a plan holds."""
 
+import dataclasses
 import io
 import json
+from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import pytest
 from django.core.management import CommandError, call_command
 
+from shop.models import Pulse, Station
 from stages.models import Plan
+from stages.planner.cost import cost_of
 from stages.planner.fileformat import read_plan, write_problem
 from stages.planner.verify import verify
 from tests.factories import a_hull, a_shop, the_shop_owner
@@ -39,7 +44,7 @@ def test_as_json_it_carries_its_problem_and_is_checked_by_itself(tmp_path: Path)
     file = tmp_path / "plan.json"
     file.write_text(plan(seconds=0.0, json=True))
     assert verify(*read_plan(file.read_text())) == ()
-    assert "keep every constraint" in plan(check=file)
+    assert "keep every constraint; 0 left out" in plan(check=file)
 
 
 def test_a_problem_is_planned_out_of_its_file_without_touching_the_shop(tmp_path: Path) -> None:
@@ -63,6 +68,66 @@ def test_a_plan_that_breaks_a_constraint_is_refused_with_what_it_breaks(tmp_path
     file = tmp_path / "plan.json"
     file.write_text(json.dumps(value))
     with pytest.raises(CommandError, match="H-1/final -> H-1/hand_over"):
+        plan(check=file)
+
+
+def a_plan_file(tmp_path: Path, change: Callable[[dict[str, Any]], object]) -> Path:
+    """The shop's plan as JSON, changed by hand."""
+    value = json.loads(plan(seconds=0.0, json=True))
+    change(value)
+    file = tmp_path / "plan.json"
+    file.write_text(json.dumps(value))
+    return file
+
+
+def leave_out(key: str, text: str) -> Callable[[dict[str, Any]], None]:
+    """Take a step out of a plan, with a reason, and what it costs out of the cost."""
+
+    def change(value: dict[str, Any]) -> None:
+        value["placed"] = [placed for placed in value["placed"] if placed["step"] != key]
+        value["left"] = [{"step": key, "text": text, "values": {}}]
+        whole, schedule = read_plan(json.dumps(value))
+        value["cost"] = dataclasses.asdict(cost_of(whole, schedule.placed))
+
+    return change
+
+
+def test_a_plan_that_leaves_out_what_could_be_placed_says_so(tmp_path: Path) -> None:
+    file = a_plan_file(tmp_path, leave_out("H-1/hand_over", "Nobody felt like it."))
+    steps = len(json.loads(file.read_text())["placed"])
+    first, left = plan(check=file).splitlines()
+    assert first.startswith(f"{steps} steps placed keep every constraint; 1 left out. Cost: ")
+    assert left.startswith("H-1/hand_over: Nobody felt like it. (Only the plan says so")
+
+
+def test_what_has_no_place_is_named_by_the_check_with_its_reason(tmp_path: Path) -> None:
+    Station.objects.filter(kind="canvas").delete()
+    Pulse.bump(setup=True)
+    file = a_plan_file(tmp_path, lambda value: None)
+    said = plan(check=file)
+    assert "H-1/canvas/1: “canvas rig” has 0 places; this needs 1.\n" in said
+    assert "Only the plan says so" not in said
+
+
+@pytest.mark.parametrize(
+    ("change", "said"),
+    [
+        (lambda value: value.update(placed=value["placed"][:-1]), r"once, H-1/\S+: is in the plan 0 times"),
+        (
+            lambda value: value.update(left=[{"step": value["placed"][0]["step"], "text": "No.", "values": {}}]),
+            r"once, H-1/\S+: is in the plan 2 times",
+        ),
+        (
+            lambda value: value.update(left=[{"step": "H-9/oil", "text": "No.", "values": {}}]),
+            "unknown, H-9/oil: is in the plan and not in the problem",
+        ),
+    ],
+)
+def test_a_plan_that_does_not_account_for_every_step_once_is_refused(
+    tmp_path: Path, change: Callable[[dict[str, Any]], None], said: str
+) -> None:
+    file = a_plan_file(tmp_path, change)
+    with pytest.raises(CommandError, match=said):
         plan(check=file)
 
 
