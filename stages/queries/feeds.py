@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta, tzinfo
 
 from django.conf import settings
-from django.db.models import Q
+from django.db.models import Q, QuerySet
 from django.utils.translation import gettext as _
 
 from hulls.models import Hull
@@ -29,10 +29,16 @@ class Offered:
     name: str
 
 
+def open_feeds() -> QuerySet[Feed]:
+    """The feeds that open: not withdrawn, nor of somebody who left the shop, nor made by one, who has the address."""
+    theirs = Q(person=None) | Q(person__is_active=True)
+    found = Feed.objects.filter(theirs, withdrawn_at=None, made_by__is_active=True)
+    return found.select_related("hull", "person", "made_by")
+
+
 def open_feed(token: str) -> Feed | None:
     """The feed of a token; a wrong one costs the same look-up as a withdrawn one."""
-    found = Feed.objects.filter(token_hash=token_hash(token), withdrawn_at=None)
-    return found.filter(Q(person=None) | Q(person__is_active=True)).select_related("hull", "person").first()
+    return open_feeds().filter(token_hash=token_hash(token)).first()
 
 
 def name_of(feed: Feed, shop: Shop) -> str:

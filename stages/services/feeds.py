@@ -33,3 +33,8 @@ def make_feed(*, by: CrewMember, hull_id: int | None = None, person_id: int | No
 def withdraw_feed(*, feed: Feed) -> None:
     """Close an address for good; one that is closed stays as it is."""
     Feed.objects.filter(pk=feed.pk, withdrawn_at=None).update(withdrawn_at=timezone.now())
+
+
+def close_feeds_of_hull(*, hull_id: int) -> None:
+    """Close every address of one boat's calendar for good: its owner is to read nothing of it any more."""
+    Feed.objects.filter(hull=hull_id, withdrawn_at=None).update(withdrawn_at=timezone.now())

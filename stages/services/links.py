@@ -7,6 +7,7 @@ from hulls.models import ProgressLink
 from hulls.tokens import new_token, token_hash
 from stages.engine.log import EntryKind
 from stages.services.desk import telling
+from stages.services.feeds import close_feeds_of_hull
 from stages.services.messages import tell_of_link
 from stages.services.orders import Hand, Line, Outcome
 from stages.services.record import record
@@ -42,7 +43,7 @@ def renew_link(*, hull_id: int, hand: Hand) -> str | None:
 
 
 def withdraw_link(*, hull_id: int, hand: Hand) -> Outcome:
-    """Withdraw the open link of a hull; sent again, it leaves a link that was made since alone.
+    """Withdraw the open link of a hull and its calendar's addresses; sent again, it leaves what was made since alone.
 
     Raises
     ------
@@ -53,6 +54,7 @@ def withdraw_link(*, hull_id: int, hand: Hand) -> Outcome:
         outcome = _log(hull_id, hand, "withdrawn")
         if not outcome.repeated:
             _withdraw(hull_id)
+            close_feeds_of_hull(hull_id=hull_id)
     return outcome
 
 

@@ -20,7 +20,7 @@ from shop.models import CrewMember
 from shop.working_hours import hands
 from stages.forms.feeds import FeedForm
 from stages.models import Feed, HullWork
-from stages.queries.feeds import calendar_of, name_of, offered_to, open_feed
+from stages.queries.feeds import calendar_of, name_of, offered_to, open_feed, open_feeds
 from stages.services.feeds import make_feed, withdraw_feed
 
 REFUSED = 422
@@ -90,11 +90,10 @@ def _form(request: ShopRequest, *, bound: bool = True) -> FeedForm:
 
 
 def _page(request: ShopRequest, form: FeedForm, *, address: str = "", of: str = "", status: int = 200) -> HttpResponse:
-    rows = Feed.objects.filter(withdrawn_at=None).select_related("hull", "person", "made_by")
     shown = {
         "form": form,
         "address": address,
         "of": of,
-        "rows": [(row, name_of(row, request.shop)) for row in rows if _may(row, me(request))],
+        "rows": [(row, name_of(row, request.shop)) for row in open_feeds() if _may(row, me(request))],
     }
     return render(request, "stages/feeds.html", shown, status=status)

@@ -15,10 +15,11 @@ from shop.models import CrewMember, Shop
 from stages.models import Feed
 from stages.queries.world import around
 from stages.services.feeds import make_feed
+from stages.services.links import renew_link, withdraw_link
 from stages.services.planning import keep
 from stages.services.replanning import plan_of
 from tests.answers import Answer
-from tests.factories import a_crew_member, a_hull, a_shop, the_shop_owner
+from tests.factories import a_crew_member, a_hull, a_shop, hand, the_shop_owner
 
 pytestmark = pytest.mark.django_db
 
@@ -123,6 +124,31 @@ def test_a_withdrawn_or_wrong_address_opens_nothing_and_so_does_that_of_who_left
     assert read(hers).status_code == 200
     CrewMember.objects.filter(pk=ines.pk).update(is_active=False)
     assert read(hers).status_code == 404
+
+
+def test_what_somebody_made_and_knows_closes_when_they_leave_and_is_offered_no_more(owner: Client) -> None:
+    ines = a_crew_member("ines")
+    shops, boats = make_feed(by=ines), make_feed(by=ines, hull_id=Hull.objects.get(tag="H-1").pk)
+    assert (read(shops).status_code, read(boats).status_code) == (200, 200)
+    CrewMember.objects.filter(pk=ines.pk).update(is_active=False)
+    assert (read(shops).status_code, read(boats).status_code) == (404, 404)
+    assert "None is open." in owner.get(reverse("feeds")).content.decode()
+
+
+def test_a_boat_s_calendar_closes_with_its_owner_s_link_and_one_that_is_made_later_opens(hulls: list[Hull]) -> None:
+    boat, other, shops = (
+        make_feed(by=boss(), hull_id=hulls[0].pk),
+        make_feed(by=boss(), hull_id=hulls[1].pk),
+        make_feed(by=boss()),
+    )
+    once = hand(boss())
+    renew_link(hull_id=hulls[0].pk, hand=hand(boss()))
+    assert read(boat).status_code == 200
+    withdraw_link(hull_id=hulls[0].pk, hand=once)
+    assert [read(token).status_code for token in (boat, other, shops)] == [404, 200, 200]
+    later = make_feed(by=boss(), hull_id=hulls[0].pk)
+    withdraw_link(hull_id=hulls[0].pk, hand=once)  # the same withdrawal, sent again
+    assert read(later).status_code == 200
 
 
 def test_another_address_of_the_same_calendar_closes_the_one_before(hulls: list[Hull]) -> None:
