@@ -9,10 +9,12 @@ from stages.models import HullWork
 from stages.queries.work import in_work
 from stages.queries.world import around
 from stages.services import bench, notes
-from stages.services.orders import Outcome
+from stages.services.hand_over import Receipt, hand_over
+from stages.services.orders import Hand, Outcome
 from tests.factories import hand, product
 
 STEP = timedelta(minutes=30)
+TO_A_CARRIER = Receipt(to="A carrier", care=(), unsigned="its owner sent a carrier", short="photos: not in this test")
 
 
 def statuses(hull: Hull, now: datetime) -> tuple[StageStatus, ...]:
@@ -25,6 +27,13 @@ def do_next(hull: Hull, status: StageStatus, now: datetime) -> None:
     """Do what hands do next on a stage; fail where the services do not do what the assessment promised."""
     outcome = _done(hull, status, now)
     assert outcome.done, (status.spec.name, status.next, [str(finding.words) for finding in outcome.findings])
+
+
+def finish(*, hull_id: int, stage: str, hand: Hand) -> Outcome:
+    """Finish a step; the last one by handing the boat to a carrier."""
+    if stage == "hand_over":
+        return hand_over(hull_id=hull_id, receipt=TO_A_CARRIER, hand=hand)
+    return bench.finish_stage(hull_id=hull_id, stage=stage, hand=hand)
 
 
 def bring_to(hull: Hull, stage: str, now: datetime) -> datetime:
@@ -57,4 +66,4 @@ def _done(hull: Hull, status: StageStatus, now: datetime) -> Outcome:
             )
         case Action.RAGS:
             return bench.deal_with_rags(hull_id=hull.pk, stage=key, hand=who)
-    return bench.finish_stage(hull_id=hull.pk, stage=key, hand=who)
+    return finish(hull_id=hull.pk, stage=key, hand=who)

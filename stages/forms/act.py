@@ -118,6 +118,10 @@ class ActForm(forms.Form):
         refusing = [finding for finding in outcome.findings if finding.refuses]
         self.may_override = by.is_shop_owner and bool(refusing) and not any(f.safety for f in refusing)
 
+    def done_elsewhere(self) -> str:
+        """Address of the page that does what was asked for, where it takes more than this form asks."""
+        return ""
+
     def leads_to(self, outcome: Outcome) -> str:
         """Address of the page that comes next, where it is not the sheet."""
         return ""

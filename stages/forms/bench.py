@@ -4,6 +4,7 @@ from collections.abc import Callable
 from typing import Any
 
 from django import forms
+from django.urls import reverse
 from django.utils.translation import gettext, pgettext_lazy
 from django.utils.translation import gettext_lazy as _
 
@@ -100,6 +101,12 @@ class FinishForm(ActForm):
             gaps = {"expected": expected, "since": since}
             words = gettext("The plan expects %(expected)s; since its start, nights left out, it is %(since)s.") % gaps
         self.fields["hours"].help_text = words
+
+    def done_elsewhere(self) -> str:
+        """The page of the hand-over, for the step by which the boat goes home."""
+        asked = self.at_hand.work.route.by_key.get(self.cleaned_data["stage"])
+        leaves = asked is not None and Gate.HAND_OVER in asked.gates
+        return reverse("hand_over", kwargs={"tag": self.at_hand.hull.tag}) if leaves else ""
 
     def told(self) -> dict[str, Any]:
         """Hours as a plain number."""

@@ -81,6 +81,12 @@ class HandOverForm(ActForm):
         required=False,
         widget=SeveralFiles(attrs={"accept": ACCEPT, "capture": "environment"}),
     )
+    unsigned = PlainText(
+        label=_("Nobody signs, because"),
+        help_text=_("Who takes the boat, and on whose word. It stands on record in the place of the signature."),
+        max_length=REASON_LENGTH,
+        required=False,
+    )
     hours = HoursField(label=_("Hours that it took"), required=False)
     paper = forms.IntegerField(required=False, widget=forms.HiddenInput)
 
@@ -134,6 +140,7 @@ class HandOverForm(ActForm):
             signature=data["signature"],
             paper=data["paper"],
             short=data["short"],
+            unsigned=data["unsigned"],
         )
 
 

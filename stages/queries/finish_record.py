@@ -78,8 +78,8 @@ class Care:
 class Receipt:
     """What whoever fetched the boat signed for.
 
-    ``path`` draws their signature, ``paper`` is the photo of the paper that they signed; ``talked`` says that every
-    point of the care was talked through, ``short`` why something was left out.
+    ``path`` draws their signature, ``paper`` is the photo of the paper that they signed, ``unsigned`` says why nobody
+    signed; ``talked`` says that every point of the care was talked through, ``short`` why something was left out.
     """
 
     to: str
@@ -91,6 +91,7 @@ class Receipt:
     short: str
     path: str
     paper: int | None
+    unsigned: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -284,6 +285,7 @@ def _receipt(held: Mapping[str, Any] | None) -> Receipt | None:
         short=held["short"],
         path=read_signature(held["signature"]).path if held["signature"] else "",
         paper=held["paper"],
+        unsigned=held.get("unsigned", ""),
     )
 
 

@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from decimal import Decimal
+from typing import Any
 
 from django.utils.text import capfirst
 from django.utils.translation import gettext as _
@@ -195,8 +196,13 @@ def _sanded(entry: Entry, names: Names) -> str:
 def _finished(entry: Entry, names: Names) -> str:
     words = _("Finished “%(stage)s”") % {"stage": names.stage(entry)}
     handed = entry.details.get(HANDED)
-    signed = _("signed for on the phone") if handed and handed["signature"] else _("signed for on paper")
-    return _with(f"{words}, {signed}" if handed else words)
+    return _with(f"{words}, {_signed(handed)}" if handed else words)
+
+
+def _signed(handed: Mapping[str, Any]) -> str:
+    if why := handed.get("unsigned"):
+        return _("signed for by nobody: %(why)s") % {"why": why}
+    return _("signed for on the phone") if handed["signature"] else _("signed for on paper")
 
 
 def _moved(entry: Entry, names: Names) -> str:

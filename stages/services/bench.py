@@ -7,7 +7,7 @@ from hulls.wording import gettext_noop
 from stages.engine.errors import EngineError
 from stages.engine.findings import Ask
 from stages.engine.log import EntryKind
-from stages.engine.vocab import Action, Surface
+from stages.engine.vocab import Action, Gate, Surface
 from stages.services.desk import Desk, already
 from stages.services.drawing import pour
 from stages.services.orders import Hand, Line, Outcome
@@ -157,7 +157,7 @@ def finish_stage(*, hull_id: int, stage: str, hand: Hand, hours: float | None = 
     Raises
     ------
     EngineError
-        For hours that nobody works.
+        For hours that nobody works; for the step by which a boat goes home, which `hand_over` alone finishes.
     """
     details = checked_hours(hours)
 
@@ -165,6 +165,8 @@ def finish_stage(*, hull_id: int, stage: str, hand: Hand, hours: float | None = 
         spec = desk.spec(stage)
         if desk.work.state.stage(stage).finished_at:
             return already(desk, EntryKind.FINISHED, stage)
+        if Gate.HAND_OVER in spec.gates:
+            raise EngineError("stage", gettext_noop("A boat goes home by its hand-over, where somebody signs for it."))
         line = Line(kind=EntryKind.FINISHED, stage=stage, details=details)
         return line, Ask(action=Action.FINISH, at=hand.at, stage=spec)
 

@@ -48,6 +48,9 @@ class Receipt:
         The photo of the signed paper.
     short : str
         Why something was left out: a point of the talk, or a photo that the shop takes of every boat.
+    unsigned : str
+        Why nobody signs, such as that a carrier takes the boat: it stands in the place of the signature, and of what
+        only an owner who is there can be told.
     """
 
     to: str
@@ -56,6 +59,7 @@ class Receipt:
     signature: str = ""
     paper: int | None = None
     short: str = ""
+    unsigned: str = ""
 
 
 def hand_over(*, hull_id: int, receipt: Receipt, hand: Hand, hours: float | None = None) -> Outcome:
@@ -71,7 +75,8 @@ def hand_over(*, hull_id: int, receipt: Receipt, hand: Hand, hours: float | None
     Raises
     ------
     EngineError
-        With the field: no name, no signature, a point or a photo left out without a reason, a paper that is not there.
+        With the field: no name, neither a signature nor why there is none, a point or a photo left out without a
+        reason, a paper that is not there.
     """
     begin = replace(hand, client_id=uuid5(hand.client_id, "begin"))
     with transaction.atomic():
@@ -138,7 +143,8 @@ def _checked(receipt: Receipt, desk: Desk) -> dict[str, Any]:
     left = [point for point in points if point not in receipt.care]
     missing = missing_views(desk.row.pk, desk.work.route, Shop.the_one())
     short = checked_text(receipt.short, "short", REASON_LENGTH, empty=True)
-    if left and not short:
+    signed = _signed(receipt, desk.row.pk)
+    if left and not (short or signed["unsigned"]):
         raise EngineError("care", gettext_noop("Talk every point through, or write below why one is left out."))
     if missing and not short:
         raise EngineError("short", gettext_noop("A photo is missing. Take it, or write why the boat goes without."))
@@ -149,7 +155,7 @@ def _checked(receipt: Receipt, desk: Desk) -> dict[str, Any]:
         "left": left,
         "short": short if left or missing else "",
         "goods": _goods(receipt.goods),
-        **_signed(receipt, desk.row.pk),
+        **signed,
     }
 
 
@@ -160,16 +166,18 @@ def _goods(goods: tuple[str, ...]) -> list[str]:
 
 
 def _signed(receipt: Receipt, hull_id: int) -> dict[str, Any]:
-    """The signature as it was drawn, the photo of the paper, or both."""
-    if not receipt.signature and receipt.paper is None:
-        raise EngineError("signature", gettext_noop("Let them sign here, or add a photo of the paper they signed."))
+    """The signature as it was drawn, the photo of the paper, or both; or why there is none."""
+    why = checked_text(receipt.unsigned, "unsigned", REASON_LENGTH, empty=True)
+    if not receipt.signature and receipt.paper is None and not why:
+        raise EngineError("signature", gettext_noop("Let them sign here or on paper, or write below why nobody signs."))
     try:
         drawn = read_signature(receipt.signature).text if receipt.signature else ""
     except SignatureError as error:
         raise EngineError("signature", error.message) from error
     if receipt.paper is not None and not _papers(hull_id).filter(pk=receipt.paper).exists():
         raise EngineError("signed_paper", gettext_noop("The photo of the paper could not be kept. Add it again."))
-    return {"signature": drawn, "paper": receipt.paper}
+    is_signed = bool(drawn) or receipt.paper is not None
+    return {"signature": drawn, "paper": receipt.paper, "unsigned": "" if is_signed else why}
 
 
 def _papers(hull_id: int) -> Any:

@@ -73,6 +73,9 @@ def act(request: FloorRequest, tag: str, action: str) -> HttpResponse:
     form = ACTS[action](request.POST, request.FILES, at_hand=hull, stage=request.POST.get("about", ""))
     if not form.is_valid():
         return _again(request, hull, form)
+    if (address := form.done_elsewhere()) and not is_kept(request, "act"):
+        messages.info(request, _("A boat goes home from this page: what it takes along, and who signs for it."))
+        return _led_to(request, address)
     try:
         if action == "link":
             return _link(request, hull, form)
@@ -86,8 +89,12 @@ def act(request: FloorRequest, tag: str, action: str) -> HttpResponse:
         form.refuse(outcome, me(request), hull.now)
         return _again(request, hull, form)
     if (address := form.leads_to(outcome)) and not is_kept(request, "act"):
-        return HttpResponseClientRedirect(address) if request.htmx else SeeOther(address)
+        return _led_to(request, address)
     return _after(request, hull, outcome)
+
+
+def _led_to(request: FloorRequest, address: str) -> HttpResponse:
+    return HttpResponseClientRedirect(address) if request.htmx else SeeOther(address)
 
 
 def _again(request: FloorRequest, hull: AtHand, form: ActForm) -> HttpResponse:

@@ -99,7 +99,7 @@ def test_without_script_it_is_signed_on_paper(chromium: Browser, live_server: Li
     for box in page.locator("[name=care]").all():
         box.check()
     page.get_by_role("button", name="Hand the boat over").click()
-    expect(page.get_by_text("Let them sign here, or add a photo")).to_be_visible()
+    expect(page.get_by_text("Let them sign here or on paper")).to_be_visible()
     page.get_by_text("Signed on paper instead").click()
     page.locator("[name=signed_paper]").set_input_files(a_shot())
     page.get_by_label("Name of whoever fetches it").fill("")

@@ -66,6 +66,7 @@ READ_BY_OWNERS = (
     "templates/components/photo.html",
     "templates/components/rounding.html",
     "templates/components/section.svg.html",
+    "templates/components/signature.svg.html",
     "templates/components/thread.html",
     "templates/components/to_pay.html",
     "templates/letters/",

@@ -10,6 +10,7 @@ from stages.queries.routes import engine_route
 from stages.services import bench
 from stages.services.notes import strike_entry
 from stages.services.orders import Outcome
+from tests.at_work import finish
 from tests.factories import hand, the_shop_owner
 from tests.stages.at_work import SKIP, a_primed_hull
 
@@ -29,8 +30,7 @@ def hand_over(hull: Hull, at: datetime) -> Outcome:
     for spec in engine_route(row.route).stages:
         if spec.key != "hand_over" and spec.key not in over:
             bench.leave_out(hull_id=hull.pk, stage=spec.key, reason=SKIP, hand=hand(by=boss, at=at, override=SKIP))
-    assert bench.start_stage(hull_id=hull.pk, stage="hand_over", hand=hand(by=boss, at=at, override=SKIP)).done
-    return bench.finish_stage(hull_id=hull.pk, stage="hand_over", hand=hand(by=boss, at=at, override=SKIP))
+    return finish(hull_id=hull.pk, stage="hand_over", hand=hand(by=boss, at=at, override=SKIP))
 
 
 def strike_last(hull: Hull, kind: str) -> Outcome:

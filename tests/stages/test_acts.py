@@ -19,11 +19,14 @@ from shop.models import Role, Shop, Zone
 from stages.audit import differences
 from stages.models import Entry, HullWork
 from stages.services import bench, notes
+from tests.at_work import finish
 from tests.factories import a_crew_member, a_hull, a_shop, hand, product, station, the_shop_owner
 from tests.stages.at_work import a_primed_hull
+from tests.stages.handing_over import a_finished_boat
 
 pytestmark = pytest.mark.django_db
 
+KEPT = {"HX-Request": "true", "X-Kept": "act"}
 HTMX = {"HX-Request": "true"}
 ID = UUID("11111111-2222-4333-8444-555555555555")
 
@@ -416,6 +419,21 @@ def test_a_form_whose_place_on_the_sheet_is_gone_still_comes_back(crew: Client) 
     assert "“Enamel” has not been started." in html
 
 
+@pytest.mark.parametrize("about", ["hand_over", ""])
+def test_a_boat_does_not_go_home_from_its_sheet_but_is_led_to_its_hand_over(crew: Client, about: str) -> None:
+    hull = a_finished_boat()
+    assert post(crew, "start", about="hand_over", stage="hand_over").status_code == 303
+    before, there = len(lines(hull)), "/hulls/H-1/hand-over/"
+    plain = post(crew, "finish", about=about, stage="hand_over")
+    assert (plain.status_code, plain["Location"]) == (303, there)
+    assert "A boat goes home from this page" in words(crew.get(there))
+    assert post(crew, "finish", htmx=True, about=about, stage="hand_over")["HX-Redirect"] == there
+    kept = crew.post("/hulls/H-1/do/finish/", {"client_id": uuid4(), "stage": "hand_over"}, headers=KEPT)
+    assert kept.status_code == 422
+    assert "A boat goes home by its hand-over, where somebody signs for it." in words(kept)
+    assert len(lines(hull)) == before
+
+
 def test_work_on_a_hull_that_was_handed_over_is_closed_but_notes_are_not(crew: Client) -> None:
     hull = a_hull()
     for spec in ("survey", "estimate", "unfit", "uncanvas", "strip_inside", "wash", "fair", "seal_inside_before"):
@@ -425,7 +443,7 @@ def test_work_on_a_hull_that_was_handed_over_is_closed_but_notes_are_not(crew: C
     for spec in ("brightwork", "seats", "final"):
         bench.leave_out(hull_id=hull.pk, stage=spec, reason="a short job", hand=hand())
     assert post(crew, "start", about="hand_over", stage="hand_over").status_code == 303
-    assert post(crew, "finish", about="hand_over", stage="hand_over").status_code == 303
+    assert finish(hull_id=hull.pk, stage="hand_over", hand=hand()).done
     assert "This hull was handed over; its work is closed." in words(post(crew, "move", station=station("wood").pk))
     assert post(crew, "note", text="Fetched by his sister.").status_code == 303
     assert "Handed over on" in words(crew.get("/hulls/H-1/"))

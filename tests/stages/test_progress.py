@@ -15,6 +15,7 @@ from stages.queries.routes import engine_route
 from stages.services import bench, notes
 from stages.services.links import withdraw_link
 from tests.answers import Answer
+from tests.at_work import finish
 from tests.factories import a_crew_member, a_hull, a_shop, hand, the_shop_owner
 from tests.stages.at_work import a_hull_at, a_primed_hull
 from tests.stages.behind_the_link import NEVER_MADE, a_photo, link_to, without_date
@@ -102,8 +103,7 @@ def test_a_boat_that_went_home_still_has_its_page(client: Client) -> None:
     hull = a_hull_at("rack")
     for key in engine_route(hull.work.route).before["hand_over"]:
         bench.leave_out(hull_id=hull.pk, stage=key, reason="done elsewhere", hand=hand())
-    bench.start_stage(hull_id=hull.pk, stage="hand_over", hand=hand())
-    assert bench.finish_stage(hull_id=hull.pk, stage="hand_over", hand=hand()).done
+    assert finish(hull_id=hull.pk, stage="hand_over", hand=hand()).done
     page = client.get(link_to(hull)).content.decode()
     assert "Your boat was handed over on" in page
     assert "Promised for" not in page

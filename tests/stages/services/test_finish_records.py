@@ -12,6 +12,7 @@ from shop.models import Reading
 from stages.audit import differences
 from stages.queries.routes import engine_route
 from stages.services import bench, notes
+from tests.at_work import finish
 from tests.factories import a_hull, a_shop, hand, product, station, the_shop_owner
 from tests.stages.at_work import SKIP, a_hull_at, a_primed_hull
 from tests.stages.away import a_boat_away, hand_over, strike_last
@@ -129,7 +130,7 @@ def test_a_hand_over_that_is_struck_takes_the_record_back_and_the_next_one_is_th
     assert not FinishRecord.objects.filter(withdrawn_at=None).exists()
     assert list(differences()) == []
     boss = hand(by=the_shop_owner(), override=SKIP)
-    assert bench.finish_stage(hull_id=hull.pk, stage="hand_over", hand=boss).done
+    assert finish(hull_id=hull.pk, stage="hand_over", hand=boss).done
     assert the_record().version == 2
     assert list(differences()) == []
 
@@ -158,7 +159,7 @@ def test_the_same_hand_over_sent_twice_freezes_one_record() -> None:
     hull = a_primed_hull(coat_at=timezone.now() - timedelta(hours=30))
     at = timezone.now()
     assert hand_over(hull, at).done
-    again = bench.finish_stage(hull_id=hull.pk, stage="hand_over", hand=hand(by=the_shop_owner(), at=at))
+    again = finish(hull_id=hull.pk, stage="hand_over", hand=hand(by=the_shop_owner(), at=at))
     assert again.already is not None
     assert FinishRecord.objects.count() == 1
 

@@ -262,13 +262,53 @@ def test_a_line_struck_later_renews_the_record_with_the_same_signature() -> None
     assert the_record().body["receipt"]["signature"] == SIGNED
 
 
-def test_a_boat_that_went_without_a_signature_has_none_on_record() -> None:
+def test_no_other_act_finishes_it() -> None:
     a_shop()
     hull = a_finished_boat()
     assert bench.start_stage(hull_id=hull.pk, stage="hand_over", hand=hand()).done
-    assert bench.finish_stage(hull_id=hull.pk, stage="hand_over", hand=hand()).done
-    assert the_record().body["receipt"] is None
+    boss = hand(by=the_shop_owner(), override="it was always done like this")
+    with pytest.raises(EngineError, match="goes home by its hand-over") as refused:
+        bench.finish_stage(hull_id=hull.pk, stage="hand_over", hand=boss)
+    assert refused.value.field == "stage"
+    assert HullWork.objects.get(pk=hull.pk).handed_over_at is None
+
+
+CARRIER = "a carrier takes it; Ada wrote on 3 May that he may"
+
+
+def test_a_boat_that_goes_by_carrier_has_the_reason_on_record_in_the_place_of_a_signature() -> None:
+    a_shop()
+    hull = a_finished_boat()
+    assert goes_home(hull, to="Noor Vance, carrier", signature="", care=(), unsigned=CARRIER).done
+    receipt = the_record().body["receipt"]
+    assert (receipt["signature"], receipt["paper"], receipt["unsigned"]) == ("", None, CARRIER)
+    assert receipt["left"] == list(points_of(hull))  # nobody was there to hear them
     assert list(differences()) == []
+
+
+@pytest.mark.parametrize(("why", "field"), [("  ", "signature"), ("x" * 401, "unsigned"), ("a\x00b", "unsigned")])
+def test_a_reason_that_is_none_takes_no_signature_s_place(why: str, field: str) -> None:
+    a_shop()
+    hull = a_finished_boat()
+    with pytest.raises(EngineError) as refused:
+        goes_home(hull, signature="", unsigned=why)
+    assert refused.value.field == field
+
+
+def test_where_somebody_signed_no_reason_for_its_lack_is_kept_or_counts() -> None:
+    a_shop()
+    hull = a_finished_boat()
+    with pytest.raises(EngineError, match="Talk every point through"):
+        goes_home(hull, care=(), unsigned=CARRIER)
+    assert goes_home(hull, unsigned=CARRIER).done
+    assert the_record().body["receipt"]["unsigned"] == ""
+
+
+def test_a_carrier_takes_no_boat_of_which_a_photo_is_missing_without_a_word_on_it() -> None:
+    a_shop()
+    hull = a_finished_boat(photos=False)
+    with pytest.raises(EngineError, match="A photo is missing"):
+        goes_home(hull, signature="", care=(), unsigned=CARRIER)
 
 
 def test_the_audit_names_a_record_that_does_not_say_what_the_line_says() -> None:

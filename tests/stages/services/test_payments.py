@@ -15,8 +15,8 @@ from shop.models import Shop
 from stages.engine.errors import EngineError
 from stages.models import HullWork
 from stages.queries.balances import balance_of, owing
-from stages.services import bench
 from stages.services.payments import strike_payment
+from tests.at_work import finish
 from tests.factories import a_hull, hand, the_shop_owner
 from tests.stages.billing import an_agreed_hull, audit, before_hand_over, paid_in, pay
 from tests.stages.charging import a_change_order, a_shop_that_charges, a_surveyed_hull, answered
@@ -183,7 +183,7 @@ def test_the_table_itself_holds_no_wrong_row(hull: Hull, wrong: dict[str, Any]) 
 def hand_over(hull: Hull, override: str = "") -> set[str]:
     """Try to hand the hull over; give the rules that refuse it."""
     who = hand(by=the_shop_owner(), override=override)
-    outcome = bench.finish_stage(hull_id=hull.pk, stage="hand_over", hand=who)
+    outcome = finish(hull_id=hull.pk, stage="hand_over", hand=who)
     return {finding.rule for finding in outcome.findings if finding.refuses} if not outcome.done else set()
 
 

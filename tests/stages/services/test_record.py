@@ -14,6 +14,7 @@ from stages.engine.errors import EngineError
 from stages.models import CoatOn, Entry, HullWork, StageState
 from stages.services import bench, notes
 from stages.services.record import CLOCK_SLACK
+from tests.at_work import finish
 from tests.factories import a_crew_member, a_hull, a_shop, hand, product, station, the_shop_owner
 from tests.stages.services.at_bench import (
     a_hull_at,
@@ -200,8 +201,7 @@ def hand_it_over(at_days_ago: float = 1.0) -> HullWork:
     hull = a_hull_at("rack")
     for key in work(hull).route.stages.exclude(key="hand_over").values_list("key", flat=True):
         bench.leave_out(hull_id=hull.pk, stage=key, reason="nothing to do", hand=hand(at=days_ago(5)))
-    bench.start_stage(hull_id=hull.pk, stage="hand_over", hand=hand(at=days_ago(at_days_ago)))
-    assert bench.finish_stage(hull_id=hull.pk, stage="hand_over", hand=hand(at=days_ago(at_days_ago))).done
+    assert finish(hull_id=hull.pk, stage="hand_over", hand=hand(at=days_ago(at_days_ago))).done
     return work(hull)
 
 
@@ -221,8 +221,8 @@ def test_a_hand_over_cannot_lie_before_work_on_record() -> None:
     notes.strike_entry(hull_id=row.pk, number=finished.number, reason="not yet", hand=hand())
     notes.record_moisture(hull_id=row.pk, moisture_pct=12, hand=hand(at=days_ago(0.5)))
     with pytest.raises(EngineError, match="on record after that time"):
-        bench.finish_stage(hull_id=row.pk, stage="hand_over", hand=hand(at=days_ago(1)))
-    assert bench.finish_stage(hull_id=row.pk, stage="hand_over", hand=hand()).done
+        finish(hull_id=row.pk, stage="hand_over", hand=hand(at=days_ago(1)))
+    assert finish(hull_id=row.pk, stage="hand_over", hand=hand()).done
 
 
 def test_striking_a_hand_over_puts_the_boat_back_on_its_place_if_that_is_free() -> None:

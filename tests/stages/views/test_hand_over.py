@@ -288,6 +288,24 @@ def test_the_log_says_that_it_was_signed_for_and_shows_no_signature(crew: Client
     assert "M100 180" not in html
 
 
+def test_a_boat_that_a_carrier_takes_goes_without_a_signature_and_every_reader_is_told_why(crew: Client) -> None:
+    hull = a_finished_boat()
+    link, why = link_to(hull), "Noor’s van takes it; Ada wrote so on 3 May"
+    form = filled_in(hull, signature="", care=[], to="Noor Vance", unsigned=why)
+    assert "Nobody signs, because" in crew.get(PAGE).content.decode()
+    assert why in send(crew, {**form, "to": ""}).content.decode()
+    assert send(crew, form).status_code == 303
+    told = f"Nobody signed, because: {why}"
+    pdf = crew.get("/hulls/H-1/finish-record/pdf/").content
+    words = " ".join(" ".join(page.extract_text() for page in pypdf.PdfReader(io.BytesIO(pdf)).pages).split())
+    assert told in crew.get(PAGE).content.decode()
+    assert told in Client().get(f"{link}finish-record/").content.decode()
+    assert told in words
+    assert f"signed for by nobody: {why}" in crew.get("/hulls/H-1/").content.decode()
+    french = Client().get(f"{link}finish-record/", headers={"Accept-Language": "fr"}).content.decode()
+    assert f"Personne n’a signé : {why}" in french
+
+
 def test_the_sheet_leads_there_and_offers_no_way_around(crew: Client) -> None:
     a_finished_boat()
     html = crew.get("/hulls/H-1/").content.decode()
