@@ -124,7 +124,7 @@ CELERY_BEAT_SCHEDULE = {
     "photos": {"task": "shop.jobs.daily", "schedule": crontab(hour=3, minute=20), "args": ["photos"]},
     "letters": {"task": "shop.jobs.daily", "schedule": crontab(hour=2, minute=40), "args": ["letters"]},
 }
-JOB_LEASE = timedelta(seconds=env.int("RIBBAND_JOB_LEASE_SECONDS", default=60))  # longer than the longest job takes
+JOB_LEASE = timedelta(seconds=env.int("RIBBAND_JOB_LEASE_SECONDS", default=60))  # renewed while its worker lives
 JOB_ATTEMPTS = env.int("RIBBAND_JOB_ATTEMPTS", default=5)
 
 # --- Mail: off until there is a server to give it to

@@ -10,7 +10,8 @@ from django.db import transaction
 from django.db.models import F, Q, QuerySet
 from django.utils import timezone
 
-from shop.jobs.registry import handler_for
+from shop.jobs.lease import kept
+from shop.jobs.registry import Payload, handler_for
 from shop.models.jobs import Job
 
 logger = logging.getLogger(__name__)
@@ -34,15 +35,16 @@ def due() -> QuerySet[Job]:
 def run_job(*, key: str) -> None:
     """Do the job with this key if it is due and nobody else has it.
 
-    The handler's slow part runs outside any transaction. Its effect and the job's end are one commit, fenced by the
-    token: a worker that was too slow and lost its lease changes nothing. A failure is kept with the job, which is
-    tried again later and given up after `JOB_ATTEMPTS` attempts.
+    The handler's slow part runs outside any transaction, its lease renewed meanwhile. Its effect and the job's end are
+    one commit, fenced by the token: a worker that stood still and lost its lease changes nothing. A failure is kept
+    with the job, which is tried again later and given up after `JOB_ATTEMPTS` attempts.
     """
     job = claim(key)
     if job is None:
         return
     try:
-        effect = handler_for(job.name)(job.payload)
+        with kept(job):
+            effect = handler_for(job.name)(job.payload)
         with transaction.atomic():
             end(job)
             effect()
@@ -61,6 +63,25 @@ def claim(key: str) -> Job | None:
     if taken.update(state=Job.State.CLAIMED, token=token, lease_until=lease_until, attempts=F("attempts") + 1):
         return Job.objects.get(token=token)
     return None
+
+
+def take_up(*, name: str, key: str, payload: Payload) -> Job:
+    """Write a job down that is in hand from the start: what a command does itself, and no worker beside it.
+
+    Whoever takes it up keeps its lease (`shop.jobs.lease.kept`) and ends it; where they die, a worker does it.
+    """
+    handler_for(name)
+    now = timezone.now()
+    return Job.objects.create(
+        name=name,
+        key=key,
+        payload=payload,
+        due_at=now,
+        state=Job.State.CLAIMED,
+        token=uuid4(),
+        lease_until=now + settings.JOB_LEASE,
+        attempts=1,
+    )
 
 
 def end(job: Job) -> None:

@@ -1,15 +1,19 @@
+import threading
 from datetime import UTC, datetime, timedelta
 
 import pytest
 import time_machine
 from django.conf import settings
 from django.db import connection
+from django.test import override_settings
 from django.utils import timezone
 
 from shop.jobs.enqueue import enqueue
+from shop.jobs.lease import renew
 from shop.jobs.registry import Effect, Payload, job
 from shop.jobs.run import claim, run_job
 from shop.models.jobs import Job
+from tests.fixtures.processes import wait_for
 from tests.shop.jobs.conftest import Work
 
 pytestmark = pytest.mark.django_db
@@ -72,6 +76,43 @@ def test_a_worker_that_lost_its_lease_changes_nothing(work: Work, caplog: pytest
     assert counted == ["the second worker took it over", "counts"]
     assert Job.objects.get().attempts == 2
     assert "took longer than its lease" in caplog.text
+
+
+def test_a_job_that_outlasts_its_lease_is_kept_while_its_worker_lives(work: Work, transactional_db: None) -> None:
+    lease = timedelta(seconds=1)
+    taken: list[Job | None] = []
+
+    @job("test.long")
+    def long(payload: Payload) -> Effect:
+        begun = timezone.now()
+        renewed = Job.objects.filter(lease_until__gt=begun + 2 * lease)
+        wait_for("the lease was renewed more than once", renewed.exists)
+        with time_machine.travel(begun + lease + timedelta(milliseconds=1), tick=False):
+            taken.append(claim("work:1"))
+        return lambda: None
+
+    with override_settings(JOB_LEASE=lease):
+        written_down("test.long")
+        run_job(key="work:1")
+    assert taken == [None]
+    done = Job.objects.get()
+    assert (done.state, done.attempts) == (Job.State.DONE, 1)
+    assert "lease of work:1" not in [thread.name for thread in threading.enumerate()]
+
+
+def test_a_lease_that_another_worker_has_is_not_renewed(work: Work) -> None:
+    with time_machine.travel(MORNING, tick=False) as clock:
+        written_down()
+        slow = claim("work:1")
+        clock.shift(settings.JOB_LEASE + timedelta(seconds=1))
+        theirs = claim("work:1")
+        clock.shift(timedelta(seconds=1))
+        assert slow is not None
+        assert theirs is not None
+        renew(slow)
+        assert Job.objects.get().lease_until == theirs.lease_until
+        renew(theirs)
+        assert Job.objects.get().lease_until == timezone.now() + settings.JOB_LEASE
 
 
 def test_the_slow_part_runs_outside_and_the_effect_inside_a_transaction(work: Work, transactional_db: None) -> None:
