@@ -2,7 +2,12 @@
 
 from dataclasses import replace
 from datetime import datetime
+from uuid import uuid4
 
+from django.db import transaction
+
+from shop.jobs.lease import kept
+from shop.jobs.run import end, take_up
 from shop.models import Job
 from stages.models import How
 from stages.planner.apart import improve
@@ -49,6 +54,35 @@ def plan_again(*, now: datetime, seconds: float | None = None) -> Made | None:
     if held and held.digest == digest_of(problem):
         return None
     return _plan(shop, problem, now, seconds, begin=held is None)
+
+
+def plan_now(*, now: datetime, seconds: float | None = None) -> Made | None:
+    """Make the shop's plan anew whether it changed or not, as a command does, and keep it.
+
+    Parameters
+    ----------
+    now : datetime
+        The moment, aware.
+    seconds : float, optional
+        How long to better it; as long as the shop says unless given.
+
+    Returns
+    -------
+    Made or None
+        None where another plan is being made: nothing was done.
+    """
+    job = take_up(name=JOB, key=f"{JOB}:{uuid4().hex}", payload={})
+    try:
+        with kept(job):
+            if _another_is_made(now):
+                return None
+            made = plan_of(around(), now=now, seconds=seconds)
+        with transaction.atomic():
+            end(job)
+            keep(made)
+    finally:
+        Job.objects.filter(pk=job.pk, token=job.token).delete()  # what came to no end leaves no job behind
+    return made
 
 
 def plan_of(shop: Around, *, now: datetime, seconds: float | None = None) -> Made:

@@ -12,6 +12,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from shop.models import Shop
 from stages.models import How
 from stages.planner.compare import finishes
 from stages.planner.errors import PlannerError
@@ -22,9 +23,7 @@ from stages.planner.schedule import Schedule
 from stages.planner.screen import screen
 from stages.planner.timegrid import SLOT_MIN, SLOTS_AN_HOUR
 from stages.planner.verify import verify
-from stages.queries.world import around
-from stages.services.planning import keep
-from stages.services.replanning import bettered, plan_of
+from stages.services.replanning import bettered, plan_now
 
 ONLY_THE_PLAN = gettext_lazy("(Only the plan says so: by itself nothing in the problem keeps it out.)")
 
@@ -57,10 +56,10 @@ class Command(BaseCommand):
             raise CommandError(_said(error)) from error
 
     def _plan(self, seconds: float | None, as_json: bool) -> None:
-        shop = around()
-        made = plan_of(shop, now=timezone.now(), seconds=seconds)
-        keep(made)
-        with timezone.override(shop.world.zone_info):
+        made = plan_now(now=timezone.now(), seconds=seconds)
+        if made is None:
+            raise CommandError(_("Another plan of the shop is being made just now. Try again in a minute."))
+        with timezone.override(Shop.the_one().zone_info):
             self._say(made.problem, made.schedule, as_json, made.how)
 
     def _say(self, problem: Problem, schedule: Schedule, as_json: bool, how: str = How.LIST) -> None:

@@ -9,12 +9,16 @@ from typing import Any
 
 import pytest
 from django.core.management import CommandError, call_command
+from django.utils import timezone
 
-from shop.models import Pulse, Station
+from shop.jobs.run import claim, end, take_up
+from shop.models import Job, Pulse, Station
 from stages.models import Plan
 from stages.planner.cost import cost_of
 from stages.planner.fileformat import read_plan, write_problem
 from stages.planner.verify import verify
+from stages.services import replanning
+from stages.services.planning import JOB, Made
 from tests.factories import a_hull, a_shop, the_shop_owner
 
 pytestmark = pytest.mark.django_db
@@ -38,6 +42,45 @@ def test_it_plans_the_shop_and_keeps_the_plan() -> None:
     said = plan(seconds=0.0)
     assert said.startswith("H-1")
     assert Plan.objects.count() == 1
+
+
+def test_while_the_shop_s_plan_is_made_in_the_background_it_makes_none_and_says_so() -> None:
+    busy = take_up(name=JOB, key="busy", payload={})
+    with pytest.raises(CommandError, match="Another plan of the shop is being made just now"):
+        plan(seconds=0.0)
+    assert not Plan.objects.exists()
+    assert list(Job.objects.filter(name=JOB, state=Job.State.CLAIMED)) == [busy]
+    end(busy)
+    plan(seconds=0.0)
+    assert Plan.objects.count() == 1
+    assert not Job.objects.filter(name=JOB, state=Job.State.CLAIMED).exists()
+
+
+def test_while_it_plans_the_background_waits_its_turn(monkeypatch: pytest.MonkeyPatch) -> None:
+    beside: list[Made | None] = []
+
+    def plan_of_while_a_job_comes(*args: Any, **options: Any) -> Made:
+        monkeypatch.undo()
+        Job.objects.filter(name=JOB, state=Job.State.WAITING).update(due_at=timezone.now())
+        waiting = Job.objects.get(name=JOB, state=Job.State.WAITING)
+        assert claim(waiting.key)
+        beside.append(replanning.plan_again(now=timezone.now()))
+        return replanning.plan_of(*args, **options)
+
+    monkeypatch.setattr(replanning, "plan_of", plan_of_while_a_job_comes)
+    plan(seconds=0.0)
+    assert beside == [None]
+    assert Plan.objects.count() == 1
+
+
+def test_a_plan_that_comes_to_no_end_is_in_nobody_s_way(monkeypatch: pytest.MonkeyPatch) -> None:
+    def broken(*args: Any, **options: Any) -> Made:
+        raise ZeroDivisionError
+
+    monkeypatch.setattr(replanning, "plan_of", broken)
+    with pytest.raises(ZeroDivisionError):
+        plan(seconds=0.0)
+    assert not Job.objects.filter(name=JOB, state=Job.State.CLAIMED).exists()
 
 
 def test_as_json_it_carries_its_problem_and_is_checked_by_itself(tmp_path: Path) -> None:
