@@ -5,9 +5,10 @@ import warnings
 from contextlib import suppress
 from typing import BinaryIO, Final
 
-from PIL import Image, ImageCms, ImageFile, ImageOps, UnidentifiedImageError
+from PIL import Image, ImageCms, ImageFile, ImageOps
 
-from hulls.photos.errors import BROKEN, CUT_OFF, NO_PHOTO, TOO_HEAVY, TOO_MANY_PIXELS, PhotoError
+from hulls.photos.errors import BROKEN, CUT_OFF, TOO_HEAVY, TOO_MANY_PIXELS, PhotoError
+from hulls.photos.heif import open_heif_photo
 from hulls.photos.kinds import check_file
 
 MOST_PIXELS: Final = 60_000_000  # phones take 12 to 50 million
@@ -24,29 +25,30 @@ def open_photo(file: BinaryIO, longest: int) -> Image.Image:
     """
     kind = check_file(file)
     ImageFile.LOAD_TRUNCATED_IMAGES = False  # libraries that print tell Pillow to make up what is missing
-    if kind == "HEIF":
-        _learn_heif()
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")  # the bound on pixels is ours
-            with Image.open(file, formats=[kind]) as image:
+            with _opened(file, kind, longest) as image:
                 return _plain(image, longest)
     except PhotoError:
         raise
-    except UnidentifiedImageError as error:
-        raise PhotoError(NO_PHOTO if kind == "HEIF" else BROKEN) from error
     except MemoryError as error:
         raise PhotoError(TOO_HEAVY) from error
     except Image.DecompressionBombError as error:
         raise PhotoError(TOO_MANY_PIXELS) from error
     except Exception as error:  # decoders fail in every way there is
-        raise PhotoError(CUT_OFF if "truncated" in str(error).lower() else BROKEN) from error
+        raise PhotoError(_why(str(error).lower())) from error
 
 
-def _learn_heif() -> None:
-    import pillow_heif  # loads 30 MB of libraries that most photos do without
+def _opened(file: BinaryIO, kind: str, longest: int) -> Image.Image:
+    return open_heif_photo(file, longest, MOST_PIXELS) if kind == "HEIF" else Image.open(file, formats=[kind])
 
-    pillow_heif.register_heif_opener(thumbnails=False)
+
+def _why(words: str) -> str:
+    """What to say of a decoder's own words."""
+    if "allocat" in words:
+        return TOO_HEAVY
+    return CUT_OFF if "truncated" in words else BROKEN
 
 
 def _plain(image: Image.Image, longest: int) -> Image.Image:

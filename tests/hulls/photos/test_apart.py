@@ -1,11 +1,13 @@
 """Image work in a process apart: what comes back, and what a bad file does not do to the worker."""
 
+import gzip
 import io
 import json
 import subprocess
 import sys
 import tempfile
 from pathlib import Path
+from typing import Any
 
 import pytest
 from PIL import Image
@@ -13,9 +15,10 @@ from PIL import Image
 from hulls.photos import apart
 from hulls.photos.apart import ROOT, copies_apart, lapse_apart
 from hulls.photos.copies import SIDES
-from hulls.photos.errors import BROKEN, CUT_OFF, TOO_MANY_PIXELS, TOO_SLOW, PhotoError
+from hulls.photos.errors import BROKEN, CUT_OFF, TOO_HEAVY, TOO_MANY_PIXELS, TOO_SLOW, PhotoError
 from tests.photo_files import a_file, a_png_bomb
 
+DATA = Path(__file__).parent / "data"
 WORKER_MB = 500  # what a worker may need at most, its own hundred included
 MEASURE = """
 import json, resource, sys
@@ -33,6 +36,16 @@ status = dict(line.split(":", 1) for line in Path("/proc/self/status").read_text
 own_mb = int(status["VmHWM"].split()[0]) / 1024
 print(json.dumps({"said": said, "peak_mb": peak_mb, "own_mb": own_mb}))
 """
+
+
+def measured(files: dict[str, bytes], folder: Path) -> dict[str, Any]:
+    """What becomes of files in a process that works them in a process apart, and the memory of both."""
+    paths = [folder / name for name in files]
+    for path in paths:
+        path.write_bytes(files[path.name])
+    command = [sys.executable, "-c", MEASURE, *map(str, paths)]
+    done = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=True)
+    return dict(json.loads(done.stdout))
 
 
 def refusal_of(content: bytes) -> str:
@@ -75,14 +88,33 @@ def test_bad_files_and_large_ones_stay_within_the_memory_of_a_worker(tmp_path: P
         "large.webp": a_file("WEBP", large, quality=10, method=0),
         "after.jpg": a_file(),
     }
-    paths = [tmp_path / name for name in files]
-    for path in paths:
-        path.write_bytes(files[path.name])
-    command = [sys.executable, "-c", MEASURE, *map(str, paths)]
-    done = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=True)
-    told = json.loads(done.stdout)
+    told = measured(files, tmp_path)
     assert told["said"] == [TOO_MANY_PIXELS, 1920, BROKEN, 400]
     assert told["own_mb"] + told["peak_mb"] < WORKER_MB
+
+
+@pytest.fixture(scope="module")
+def large_heic() -> bytes:
+    """8064 x 6048 pixels in tiles of 512, turned by a box, as phones write them (ISO/IEC 23008-12, 6.6.2.3 and 6.5.10).
+
+    Made once, since that takes 20 s, by
+    ``a_file("HEIF", a_picture(8064, 6048), quality=10, tile_size=512, exif=exif(turned=6).tobytes())``.
+    """
+    return gzip.decompress((DATA / "48_million_pixels.heic.gz").read_bytes())
+
+
+def test_a_heic_of_48_million_pixels_is_kept_within_the_memory_of_a_worker(large_heic: bytes, tmp_path: Path) -> None:
+    told = measured({"phone.heic": large_heic}, tmp_path)
+    assert told["said"] == [1440]
+    assert told["own_mb"] + told["peak_mb"] < WORKER_MB
+
+
+def test_a_heic_that_takes_more_memory_than_there_is_is_said_to(large_heic: bytes, tmp_path: Path) -> None:
+    (tmp_path / "photo").write_bytes(large_heic)
+    tight = "import hulls.photos.__main__ as m, sys, pathlib; m.MEMORY_BYTES = 280 << 20; "
+    command = [sys.executable, "-c", tight + "m.main('copies', pathlib.Path(sys.argv[1]))", str(tmp_path)]
+    subprocess.run(command, cwd=ROOT, check=True, env=apart.ENV)
+    assert json.loads((tmp_path / "said.json").read_text()) == {"refused": TOO_HEAVY}
 
 
 def test_no_file_is_left_behind(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
