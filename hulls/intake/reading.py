@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _
 from hulls.intake import cells
 from hulls.intake.colours import read_colour
 from hulls.intake.columns import LENGTHS, REQUIRED, Column
+from hulls.intake.days import wrong_days
 from hulls.intake.dimensions import wrong_dimensions
 from hulls.intake.rows import HullRow
 from shop.sheets.dates import DateOrder, read_date
@@ -29,6 +30,7 @@ NAMES = {
     "arrived": "arrived_on",
     "promised": "promised_on",
 }
+DAYS = ("arrived", "promised")
 READERS: dict[str, Callable[[str], object]] = {
     "tag": cells.read_tag,
     "email": cells.read_email,
@@ -51,7 +53,7 @@ class RowReader:
     date_order
         The order of dates that are not ISO; None takes ISO only.
     today
-        The day of reading: no hull arrived after it.
+        The day of reading: no hull arrived after it, nor is one promised for a day ages ahead of it.
     """
 
     columns: tuple[Column | None, ...]
@@ -97,7 +99,7 @@ class RowReader:
             return {}
         if column.field in LENGTHS:
             return {name: cells.read_length(text, column)}
-        if name in ("arrived_on", "promised_on"):
+        if column.field in DAYS:
             return {name: read_date(text, self.date_order)}
         if name == "colour":
             return dict(zip(("colour", "colour_name"), read_colour(text), strict=True))
@@ -113,12 +115,8 @@ class RowReader:
             first = self._row_of_tag.setdefault(tag.casefold(), row)
             if first != row:
                 wrong["tag"] = _("The tag %(tag)s stands in row %(row)d already.") % {"tag": tag, "row": first}
-        arrived, promised = values.get("arrived_on", self.today), values.get("promised_on")
-        if arrived > self.today:
-            wrong["arrived"] = _("This day has not come yet.")
-        elif promised and promised < arrived:
-            wrong["promised"] = _("The boat would be promised for a day before it arrived.")
-        return wrong
+        days = wrong_days(values.get("arrived_on", self.today), values.get("promised_on"), self.today)
+        return wrong | {field: days[NAMES[field]] for field in DAYS if NAMES[field] in days}
 
     def _problems(self, record: Record, row: int, wrong: dict[str, str]) -> list[RowProblem]:
         found = [

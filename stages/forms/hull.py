@@ -1,6 +1,5 @@
 """A hull's own particulars: whose it is, how big, what of, which finish, and when it was promised."""
 
-from datetime import timedelta
 from typing import Any
 from uuid import uuid4
 
@@ -12,6 +11,7 @@ from django.utils import timezone
 from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
+from hulls.intake.days import wrong_days
 from hulls.intake.dimensions import wrong_dimensions
 from hulls.models import Hull, Owner
 from shop.units import UnitSystem, format_length
@@ -22,7 +22,6 @@ from stages.models import Surface
 LENGTHS = ("length_m", "beam_m", "depth_m", "end_depth_m")
 MEASURED = (*LENGTHS, "rocker_m")
 HOW = _("Like 16' 2\", 34 1/2 in, 4.9 m or 88 cm.")
-LONGEST_AGO, LONGEST_AHEAD = timedelta(days=20 * 365), timedelta(days=10 * 365)
 DAY = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
 COLOUR = {"type": "color"}
 BLOCKS = (
@@ -169,15 +168,10 @@ class HullForm(forms.ModelForm):  # type: ignore[type-arg]  # not subscriptable 
         data = super().clean() or self.cleaned_data
         for name, message in wrong_dimensions(self._measured(data)).items():
             self.add_error(name, message)
-        today, arrived = timezone.localdate(), data.get("arrived_on") or self.instance.arrived_on
-        if data.get("arrived_on") and data["arrived_on"] > today:
-            self.add_error("arrived_on", gettext("That day has not come yet."))
-        elif data.get("arrived_on") and data["arrived_on"] < today - LONGEST_AGO:
-            self.add_error("arrived_on", gettext("That is too long ago. Look at the year."))
-        if data.get("promised_on") and data["promised_on"] > today + LONGEST_AHEAD:
-            self.add_error("promised_on", gettext("That is too far ahead. Look at the year."))
-        if data.get("promised_on") and arrived and data["promised_on"] < arrived:
-            self.add_error("promised_on", gettext("That is before it arrived."))
+        arrived = data.get("arrived_on") or self.instance.arrived_on
+        for name, message in wrong_days(arrived, data.get("promised_on"), timezone.localdate()).items():
+            if name in self.fields:  # a day that nobody can change here is not judged
+                self.add_error(name, message)
         return data
 
     def _measured(self, data: dict[str, Any]) -> dict[str, float]:

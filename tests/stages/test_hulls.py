@@ -260,6 +260,8 @@ BAD = [
     ({"arrived_on": TOMORROW}, "arrived_on", "That day has not come yet."),
     ({"arrived_on": "1000-01-01"}, "arrived_on", "Look at the year."),
     ({"promised_on": "9999-01-01"}, "promised_on", "Look at the year."),
+    ({"promised_on": "9999-12-31"}, "promised_on", "Look at the year."),
+    ({"promised_on": "1900-01-01"}, "promised_on", "That is before it arrived."),
     ({"arrived_on": "soon"}, "arrived_on", "Enter a valid date."),
     ({"owner_name": ""}, "owner_name", "Write whose boat it is, or choose an owner above."),
     ({"owner_name": "n" * 81}, "owner_name", "at most 80 characters"),
@@ -374,6 +376,16 @@ def test_a_boat_may_change_hands(crew: Client) -> None:
     hull.refresh_from_db()
     assert hull.owner == other
     assert Owner.objects.get(name="Ada Reed").email == "owner@example.org"
+
+
+@pytest.mark.parametrize("day", ["9999-12-31", "1900-01-01"])
+def test_a_promise_out_of_all_reason_is_refused_when_it_is_changed_too(crew: Client, day: str) -> None:
+    promised = a_hull("H-1").promised_on
+    response = crew.post("/hulls/H-1/change/", changed(tag="H-1", promised_on=day))
+    assert response.status_code == 422
+    assert set(errors_of(response)) == {"promised_on"}
+    assert day in response.content.decode()
+    assert Hull.objects.get().promised_on == promised
 
 
 def test_a_bad_change_is_answered_beside_its_field_and_keeps_all_as_it_was(crew: Client) -> None:

@@ -7,6 +7,7 @@ from datetime import UTC, date, datetime, time, timedelta, tzinfo
 from stages.planner.timegrid import SLOT_MIN, SLOTS_AN_HOUR
 
 SLOT = timedelta(minutes=SLOT_MIN)
+FARTHEST = timedelta(days=100 * 365)  # nobody promises farther, and the calendar has an end
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,8 +50,8 @@ class Grid:
         return (self.start + slot * SLOT).astimezone(self.zone_info)
 
     def end_of(self, day: date) -> int:
-        """The slot with which the day after begins."""
-        return self.after(self.clock(day + timedelta(days=1), time()))
+        """The slot with which the day after begins; of a day beyond all reckoning, of the last within it."""
+        return self.after(self.clock(min(day, self.today + FARTHEST) + timedelta(days=1), time()))
 
     def span(self, day: date, since: time, until: time) -> tuple[int, int] | None:
         """The whole slots between two times of a day, from now on; None where there are none."""

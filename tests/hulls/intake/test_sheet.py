@@ -150,9 +150,18 @@ def test_a_line_that_names_the_delimiter_is_not_the_header() -> None:
         ("arrived", "2026-07-02", False),
         ("promised", "2026-07-01", True),
         ("promised", "2026-06-30", False),
+        ("arrived", "2006-07-06", True),  # TODAY less twenty times 365 days
+        ("arrived", "2006-07-05", False),
+        ("arrived", "1900-01-01", False),
+        ("promised", "2036-06-28", True),  # TODAY and ten times 365 days
+        ("promised", "2036-06-29", False),
+        ("promised", "9999-12-31", False),
+        ("promised", "1900-01-01", False),
     ],
 )
-def test_a_boat_arrived_by_today_and_is_promised_for_no_earlier(column: str, cell: str, sound: bool) -> None:
+def test_a_boat_arrived_by_today_and_is_promised_for_no_earlier_both_within_years(
+    column: str, cell: str, sound: bool
+) -> None:
     hulls, problems = read(a_hull_with(column, cell))
     assert (bool(hulls), [problem.column for problem in problems]) == (sound, [] if sound else [column])
 

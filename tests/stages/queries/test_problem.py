@@ -9,6 +9,7 @@ from pytest_django import DjangoAssertNumQueries
 from shop.models import CrewMember, DayOff, OrderLine, Pack, Pulse, Shop, Skill, Station, Supplier, WeatherDay, Zone
 from stages.engine.label import Dryness
 from stages.models import HullWork
+from stages.planner.fileformat import read_plan, write_plan
 from stages.planner.listplan import list_plan
 from stages.planner.problem import Held, Link, Problem, Since, Step
 from stages.planner.verify import verify
@@ -59,6 +60,20 @@ def test_a_new_shop_plans_its_first_hull_at_once(shop: Shop) -> None:
     assert plan.left == ()
     assert verify(found, plan) == ()
     assert plan.by_step["H-1/survey"].ready < plan.by_step["H-1/hand_over"].start
+
+
+@pytest.mark.parametrize("day", [date.min, date(1900, 1, 1), date(9999, 12, 30), date.max])
+def test_a_promise_out_of_all_reason_that_stands_there_hinders_no_plan(shop: Shop, day: date) -> None:
+    a_hull("H-1", promised_on=day)
+    a_hull("H-2")
+    found = problem()
+    plan = list_plan(found)
+    assert plan.left == ()
+    assert verify(found, plan) == ()
+    due = next(job.due for job in found.jobs if job.key == "H-1")
+    assert due is not None
+    assert (due > found.horizon) == (day.year > 2000)
+    assert read_plan(write_plan(found, plan)) == (found, plan)
 
 
 def test_a_stage_takes_the_hours_of_its_formula_cut_into_sittings_at_its_station(shop: Shop) -> None:
