@@ -54,7 +54,9 @@ def _coat(
 ) -> Iterator[Step]:
     """A coat, and its cure elsewhere where that takes long."""
     key, tag, kind = key_of(hull, spec, number), hull.work.tag, spec.station
-    title = _("%(step)s, coat %(n)s of %(all)s") % {"step": spec.name, "n": number, "all": spec.coats}
+    title = spec.name
+    if spec.coats > 1:
+        title = _("%(step)s, coat %(n)s of %(of)s") % {"step": spec.name, "n": number, "of": spec.coats}
     hold = ground.stores.get((tag, spec.key, number))
     step = step_of(ground, hull, spec, hours, key=key, title=title, holds=(hold,) if hold else ())
     if product and product.dry_days_outdoors:

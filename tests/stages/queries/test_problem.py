@@ -85,6 +85,13 @@ def test_a_stage_takes_the_hours_of_its_formula_cut_into_sittings_at_its_station
     assert [(use.resource, use.held) for use in found.uses] == [("wood", Held.HANDS)]
 
 
+def test_a_coat_says_which_it_is_of_several_and_the_only_one_goes_by_its_step(shop: Shop) -> None:
+    a_hull()
+    titles = {one.key: one.title for one in problem().steps}
+    assert titles["H-1/canvas/1"] == "Stretch and tack the canvas"
+    assert titles["H-1/enamel/1"] == "Enamel, coat 1 of 3"
+
+
 def test_the_coat_that_is_to_come_waits_for_the_dry_clock_of_the_one_that_lies(shop: Shop) -> None:
     now = timezone.now()
     hull = a_primed_hull(coat_at=now - timedelta(hours=5))
