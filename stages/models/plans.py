@@ -1,5 +1,8 @@
 """Plans as they were made, what they told of each hull's finish, and the calendars that people subscribe to."""
 
+from dataclasses import dataclass
+from datetime import date
+
 from django.conf import settings
 from django.db import models
 from django.utils.translation import gettext_lazy as _
@@ -44,19 +47,32 @@ class Plan(models.Model):
         return read_plan(self.body)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Days:
+    """The days by which a hull is done with a chance of 10, 50, 90 and 80 %."""
+
+    early: date
+    likely: date
+    late: date
+    suggested: date
+
+
 class HullDates(models.Model):
     """What a forecast told of one hull's finish; the newest row holds, the older ones say how it changed.
 
     Early, likely and late are the days by which it is done with a chance of 10, 50 and 90 %; ``suggested_on`` is the
-    one of 80 %. ``why`` holds sentences with named gaps and what fills them, empty where nothing moved.
+    one of 80 %. Where a step of the hull has no place in the plan, no day can be named: then all four are empty and
+    ``no_date`` says why, to the shop. ``no_date`` and ``why`` hold sentences with named gaps and what fills them;
+    ``why`` is empty where nothing moved.
     """
 
     hull = models.ForeignKey(Hull, models.CASCADE, related_name="dates", verbose_name=_("hull"))
     made_at = models.DateTimeField(_("made"))
-    early_on = models.DateField(_("early"))
-    likely_on = models.DateField(_("likely"))
-    late_on = models.DateField(_("late"))
-    suggested_on = models.DateField(_("suggested"))
+    early_on = models.DateField(_("early"), null=True, blank=True)
+    likely_on = models.DateField(_("likely"), null=True, blank=True)
+    late_on = models.DateField(_("late"), null=True, blank=True)
+    suggested_on = models.DateField(_("suggested"), null=True, blank=True)
+    no_date = models.JSONField(_("why no day can be named"), default=list, blank=True)
     promised_on = models.DateField(_("promised for"), null=True)
     chance_pct = models.FloatField(_("chance of the promise, %"), null=True)
     why = models.JSONField(_("why it moved"), default=list, blank=True)
@@ -66,9 +82,34 @@ class HullDates(models.Model):
         verbose_name_plural = _("dates of hulls")
         ordering = ["hull", "-made_at", "-pk"]
         indexes = [models.Index(fields=["hull", "-made_at"], name="latest_dates_of_a_hull")]
+        constraints = [
+            models.CheckConstraint(
+                condition=models.Q(early_on=None, likely_on=None, late_on=None, suggested_on=None, chance_pct=None)
+                | models.Q(
+                    early_on__isnull=False,
+                    likely_on__isnull=False,
+                    late_on__isnull=False,
+                    suggested_on__isnull=False,
+                ),
+                name="all_dates_of_a_hull_or_none",
+            )
+        ]
 
     def __str__(self) -> str:
-        return f"{self.hull_id} {self.likely_on}"
+        return f"{self.hull_id} {self.likely_on or ''}".rstrip()
+
+    @property
+    def days(self) -> Days | None:
+        """The days that were told; None where none could be named."""
+        if self.early_on is None or self.likely_on is None or self.late_on is None or self.suggested_on is None:
+            return None
+        return Days(early=self.early_on, likely=self.likely_on, late=self.late_on, suggested=self.suggested_on)
+
+    def in_danger(self, limit_pct: float) -> bool:
+        """Whether its promise hardly holds: the chance is under the shop's limit, or nobody can name a day."""
+        if self.days is None:
+            return self.promised_on is not None
+        return self.chance_pct is not None and self.chance_pct < limit_pct
 
 
 class Feed(models.Model):

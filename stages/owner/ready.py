@@ -40,9 +40,15 @@ class Ready:
 
 
 def ready(dates: Dates, today: date) -> Ready:
-    """Say when a boat is most likely ready; a span that has begun begins today."""
-    first, last = max(dates.early, today), max(dates.late, today)
-    return Ready(span=between(first, last, today), changed=_changed(dates.moved_days), why=next(iter(dates.why), ""))
+    """Say when a boat is most likely ready."""
+    return Ready(
+        span=span_of(dates.early, dates.late, today), changed=_changed(dates.moved_days), why=next(iter(dates.why), "")
+    )
+
+
+def span_of(early: date, late: date, today: date) -> str:
+    """The span of days in words; one that has begun begins today."""
+    return between(max(early, today), max(late, today), today)
 
 
 def _changed(days: int) -> str:

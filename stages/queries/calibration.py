@@ -8,6 +8,7 @@ from statistics import fmean
 from django.utils import timezone
 
 from stages.models import HullDates, HullWork
+from stages.models.plans import Days
 from stages.planner.scores import HitShare, interval_score, pinball
 
 AHEAD_DAYS = 14  # what was told two weeks before counts: of the last days anybody knows
@@ -131,23 +132,24 @@ def _judged() -> Iterator[Judged]:
     """Boats that were handed over, with the dates that held two weeks before, or the first that were told."""
     done = HullWork.objects.filter(handed_over_at__isnull=False).select_related("hull")
     works = list(done.order_by("-handed_over_at")[:LATEST])
-    told: dict[int, list[HullDates]] = {}
+    told: dict[int, list[tuple[HullDates, Days]]] = {}
     for row in HullDates.objects.filter(hull__in=[work.pk for work in works]).order_by("made_at", "pk"):
-        told.setdefault(row.hull_id, []).append(row)
+        if days := row.days:
+            told.setdefault(row.hull_id, []).append((row, days))
     for work in works:
         handed_over = work.handed_over_at
-        rows = [row for row in told.get(work.pk, []) if handed_over and row.made_at < handed_over]
+        rows = [one for one in told.get(work.pk, []) if handed_over and one[0].made_at < handed_over]
         if not rows or handed_over is None:
             continue
-        before = [row for row in rows if row.made_at <= handed_over - timedelta(days=AHEAD_DAYS)]
-        row = before[-1] if before else rows[0]
+        before = [one for one in rows if one[0].made_at <= handed_over - timedelta(days=AHEAD_DAYS)]
+        row, days = before[-1] if before else rows[0]
         yield Judged(
             tag=work.hull.tag,
             name=work.hull.name,
             told_on=timezone.localdate(row.made_at),
-            early=row.early_on,
-            likely=row.likely_on,
-            late=row.late_on,
+            early=days.early,
+            likely=days.likely,
+            late=days.late,
             promised=row.promised_on,
             done=timezone.localdate(handed_over),
         )

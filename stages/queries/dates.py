@@ -52,27 +52,38 @@ class HullDatesShown:
     why: tuple[str, ...]
 
 
-def dates_of(hull_id: int) -> HullDatesShown | None:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NoDate:
+    """A hull for which no day can be named since a moment, and why, in the shop's words."""
+
+    since: datetime
+    why: str
+
+
+def dates_of(hull_id: int) -> HullDatesShown | NoDate | None:
     """The dates of a hull, in one query; None before its first forecast."""
     rows = list(HullDates.objects.filter(hull_id=hull_id).order_by("-made_at", "-pk")[:LATEST])
     if not rows:
         return None
-    newest, before = rows[0], rows[1:]
+    newest, days = rows[0], rows[0].days
+    if days is None:
+        return NoDate(since=newest.made_at, why=in_words(newest.no_date))
     # A row is written only where something moved: the last one before a week ago is what was told then.
-    told = [row for row in before if row.made_at <= newest.made_at - A_WEEK]
-    since = told[0] if told else (before[-1] if before else None)
+    before = [(row, told) for row in rows[1:] if (told := row.days)]
+    then = [(row, told) for row, told in before if row.made_at <= newest.made_at - A_WEEK]
+    since, was = then[0] if then else (before[-1] if before else (None, days))
     recent = [row for row in rows if row.made_at > newest.made_at - A_WEEK]
     return HullDatesShown(
-        early=newest.early_on,
-        likely=newest.likely_on,
-        late=newest.late_on,
-        suggested=newest.suggested_on,
+        early=days.early,
+        likely=days.likely,
+        late=days.late,
+        suggested=days.suggested,
         promised=newest.promised_on,
         chance_pct=newest.chance_pct,
         made_at=newest.made_at,
         since=since,
-        moved_days=(newest.likely_on - since.likely_on).days if since else 0,
-        why=tuple(_in_words(row.why) for row in recent if row.why),
+        moved_days=(days.likely - was.likely).days,
+        why=tuple(in_words(row.why) for row in recent if row.why),
     )
 
 
@@ -90,7 +101,8 @@ def newest_dates_by_tag(tags: Iterable[str]) -> Mapping[str, HullDates]:
     return {row.hull.tag: row for row in found}
 
 
-def _in_words(why: list[dict[str, Any]]) -> str:
+def in_words(why: Iterable[Mapping[str, Any]]) -> str:
+    """Sentences with named gaps, as `HullDates` keeps them, in the reader's language."""
     return " ".join(_(said["text"]) % {key: _filled(value) for key, value in said["values"].items()} for said in why)
 
 

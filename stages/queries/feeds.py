@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from datetime import datetime, timedelta, tzinfo
+from datetime import date, datetime, timedelta, tzinfo
 
 from django.conf import settings
 from django.db.models import Q, QuerySet
@@ -108,8 +108,10 @@ def _days(feed: Feed, problem: Problem) -> Iterator[Planned]:
 
 def _of_hull(hull: Hull, dates: HullDates) -> Iterator[Planned]:
     name = f"{hull.tag} {hull.name}".strip()
-    span = {"early": dates.early_on.isoformat(), "late": dates.late_on.isoformat()}
-    days = [("likely", dates.likely_on, _("%(hull)s likely done"), _("Between %(early)s and %(late)s.") % span)]
+    days: list[tuple[str, date, str, str]] = []
+    if told := dates.days:
+        span = {"early": told.early.isoformat(), "late": told.late.isoformat()}
+        days.append(("likely", told.likely, _("%(hull)s likely done"), _("Between %(early)s and %(late)s.") % span))
     if hull.promised_on:
         days.append(("promised", hull.promised_on, _("%(hull)s promised"), ""))
     for key, day, words, more in days:

@@ -18,7 +18,7 @@ from stages.planner.explain import Wait, chain
 from stages.planner.problem import Job
 from stages.planner.schedule import Left
 from stages.planner.timegrid import SLOTS_A_DAY
-from stages.queries.dates import newest_dates_by_tag
+from stages.queries.dates import in_words, newest_dates_by_tag
 from stages.queries.plan_chart import Seen, Zoom, chart
 from stages.queries.plan_room import Rooms, rooms
 from stages.queries.plans import HeldPlan
@@ -49,11 +49,12 @@ class Unplaced:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BoatDays:
-    """A boat's days by the plan and by the forecast, and the chance of its promise, in words."""
+    """A boat's days by the plan and by the forecast, or why it has none, and the chance of its promise, in words."""
 
     tag: str
     done: str
     span: str
+    no_date: str
     promised: str
     chance: str
 
@@ -157,11 +158,12 @@ def boat_days(made: HeldPlan, now: datetime) -> list[BoatDays]:
 
 def _boat(made: HeldPlan, job: Job, end: int | None, told: HullDates | None, now: datetime) -> BoatDays:
     today = now.date()
-    chance = told.chance_pct if told else None
+    days, chance = (told.days, told.chance_pct) if told else (None, None)
     return BoatDays(
         tag=job.key,
         done="" if end is None else day(made.ends_on(end, _zone(now)), today),
-        span=f"{day(told.early_on, today)} – {day(told.late_on, today)}" if told else "",
+        span=f"{day(days.early, today)} – {day(days.late, today)}" if days else "",
+        no_date=in_words(told.no_date) if told else "",
         promised="" if job.due is None else day(made.ends_on(job.due, _zone(now)), today),
         chance="" if chance is None else f"{chance:.0f} %",
     )
@@ -169,9 +171,13 @@ def _boat(made: HeldPlan, job: Job, end: int | None, told: HullDates | None, now
 
 def _moved(one: Mapping[str, Any], today: date) -> str:
     """What moved: "H-104 now Fri, was Wed: filler still soft"."""
-    days = {name: day(date.fromisoformat(one[name]), today) for name in ("now", "was")}
-    says = _("%(boat)s now %(now)s, was %(was)s") % {"boat": one["tag"], **days}
-    why = " ".join(_(part["text"]) % part["values"] for part in one["why"])
+    days = {name: day(date.fromisoformat(one[name]), today) if one[name] else "" for name in ("now", "was")}
+    text = _("%(boat)s now %(now)s, was %(was)s")
+    if not days["now"]:
+        text = _("%(boat)s has no date now, was %(was)s")
+    elif not days["was"]:
+        text = _("%(boat)s now %(now)s, had no date")
+    says, why = text % {"boat": one["tag"], **days}, in_words(one["why"])
     return f"{says}: {why}" if why else f"{says}."
 
 

@@ -27,7 +27,7 @@ from stages.owner.story import Day, story
 from stages.owner.today import OVER, told
 from stages.owner.todo import ToDo, to_do
 from stages.queries.bills import ToPay, to_pay
-from stages.queries.dates import dates_of
+from stages.queries.dates import HullDatesShown, NoDate, dates_of
 from stages.queries.estimates import Document, document_of, sent_to_owner
 from stages.queries.looks import drawing_of
 from stages.queries.photos import Pair, pairs_shown, shared_photos
@@ -53,8 +53,9 @@ class Progress:
     """The owner's page. ``steps_done`` of ``steps`` are over; ``coming`` names the next ones after today's.
 
     ``asks`` wait for an answer, ``agreed`` have one; ``pays`` is what is to be paid; ``altered`` says that another
-    paper is not what was sent any more. ``to_do`` is what waits for the owner, ``may_collect`` that the boat is ready
-    and ``comes_on`` the day on which its owner means to come.
+    paper is not what was sent any more. ``undated`` says that no day can be named now, as ``ready`` would. ``to_do``
+    is what waits for the owner, ``may_collect`` that the boat is ready and ``comes_on`` the day on which its owner
+    means to come.
     """
 
     hull: Hull
@@ -81,6 +82,7 @@ class Progress:
     pays: ToPay | None
     altered: bool
     ready: Ready | None
+    undated: bool
     to_do: tuple[ToDo, ...]
     thread: tuple[Line, ...]
     colour: ColourAsk | None
@@ -171,7 +173,8 @@ def progress_of(row: HullWork, *, pulse: Pulse, shop: Shop, now: datetime, addre
         agreed=tuple(document_of(p, work.route, now) for p in papers if p.answer in (Answer.APPROVED, Answer.DECLINED)),
         pays=pays,
         altered=len(papers) < len(sent),
-        ready=ready(forecast, today) if forecast else None,
+        ready=ready(forecast, today) if isinstance(forecast, HullDatesShown) else None,
+        undated=isinstance(forecast, NoDate),
         to_do=tuple(
             to_do(
                 (paper for paper in papers if paper.is_open),

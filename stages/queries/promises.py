@@ -3,31 +3,34 @@
 from dataclasses import dataclass
 from datetime import date
 
-from django.db.models import F, OuterRef, Subquery
+from django.db.models import F, OuterRef, Q, Subquery
 
 from shop.models import Shop
 from stages.models import HullDates
+from stages.queries.dates import in_words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class InDanger:
-    """A hull whose promise has a chance under the shop's limit."""
+    """A hull whose promise has a chance under the shop's limit, or for which no day can be named, and why."""
 
     tag: str
     promised: date | None
-    likely: date
     chance_pct: float
+    no_date: str
 
 
 def in_danger(shop: Shop) -> tuple[InDanger, ...]:
     """The hulls in the shop whose promise will hardly be kept, the least likely first; in one query."""
     newest = HullDates.objects.filter(hull=OuterRef("hull")).order_by("-made_at", "-pk").values("pk")[:1]
     rows = HullDates.objects.filter(
+        Q(chance_pct__lt=shop.promise_limit_pct) | Q(likely_on=None),
         pk=Subquery(newest),
-        chance_pct__lt=shop.promise_limit_pct,
         promised_on=F("hull__promised_on"),  # a promise that was changed since is not judged yet
         hull__work__handed_over_at=None,
         hull__work__isnull=False,
-    ).order_by("chance_pct", "hull__tag")
-    found = rows.values_list("hull__tag", "promised_on", "likely_on", "chance_pct")
-    return tuple(InDanger(tag=tag, promised=on, likely=likely, chance_pct=pct or 0.0) for tag, on, likely, pct in found)
+    ).order_by(F("chance_pct").asc(nulls_first=True), "hull__tag")
+    found = rows.values_list("hull__tag", "promised_on", "chance_pct", "no_date")
+    return tuple(
+        InDanger(tag=tag, promised=on, chance_pct=pct or 0.0, no_date=in_words(why)) for tag, on, pct, why in found
+    )

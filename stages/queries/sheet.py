@@ -19,6 +19,8 @@ from stages.engine.vocab import State
 from stages.engine.work import Work
 from stages.models import Entry, HullWork
 from stages.owner.layers import Skin
+from stages.owner.ready import span_of
+from stages.queries.dates import in_words, newest_dates
 from stages.queries.estimates import Entered, of_hull
 from stages.queries.foreseen import holds_until, version_of
 from stages.queries.lines import body_plan_version
@@ -73,7 +75,8 @@ class AtHand:
 class Sheet:
     """What the sheet shows of a hull, ready to read.
 
-    ``body_plan`` is the version of that picture; ``earlier`` counts the lines of the log that it leaves out.
+    ``body_plan`` is the version of that picture; ``ready`` are the early and the late day of the forecast, ``no_date``
+    says why there are none; ``earlier`` counts the lines of the log that it leaves out.
     """
 
     hull: Hull
@@ -85,6 +88,8 @@ class Sheet:
     stands: str
     place: int | None
     late: bool
+    ready: str
+    no_date: str
     handed_over_at: datetime | None
     bands: tuple[Band, ...]
     now: tuple[StepRow, ...]
@@ -123,7 +128,7 @@ def at_hand(*, tag: str, pulse: Pulse, now: datetime) -> AtHand | None:
 
 
 def sheet_of(at_hand: AtHand, *, whole_log: bool = False) -> Sheet:
-    """The sheet of a hull, in seven queries more; of its log the last lines, or all."""
+    """The sheet of a hull, in eight queries more; of its log the last lines, or all."""
     row, hull, work, now = at_hand.row, at_hand.hull, at_hand.work, at_hand.now
     steps = {status.spec.key: step_row(work, status, now) for status in at_hand.statuses}
     link = ProgressLink.objects.filter(hull_id=hull.pk, withdrawn_at__isnull=True).first()
@@ -131,6 +136,7 @@ def sheet_of(at_hand: AtHand, *, whole_log: bool = False) -> Sheet:
     log = log_rows(entries, work, at_hand.setup, now)
     photos = tuple(for_the_crew(photo, work.route) for photo in reversed(in_sight(hull.pk)))
     today = timezone.localtime(now).date()
+    told = newest_dates([hull.pk] if row.handed_over_at is None else []).get(hull.pk)
     return Sheet(
         hull=hull,
         version=version_of(at_hand.shop.pulse, _holds_until(at_hand)),
@@ -141,6 +147,8 @@ def sheet_of(at_hand: AtHand, *, whole_log: bool = False) -> Sheet:
         stands=row.station.name if row.station else "",
         place=row.place,
         late=bool(hull.promised_on and hull.promised_on < today and row.handed_over_at is None),
+        ready=span_of(told.days.early, told.days.late, today) if told and told.days else "",
+        no_date=in_words(told.no_date) if told else "",
         handed_over_at=row.handed_over_at,
         bands=draw_section(Skin(hull=hull, work=work, statuses=at_hand.statuses, today=today).layers()),
         now=cautioned_once(_in_hand(at_hand, status, steps[status.spec.key]) for status in at_hand.in_hand),

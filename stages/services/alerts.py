@@ -1,4 +1,4 @@
-"""The shop is written to when the chance of a promise falls under its limit."""
+"""The shop is written to when the chance of a promise falls under its limit, or no day can be named any more."""
 
 from collections.abc import Sequence
 from uuid import NAMESPACE_URL, uuid5
@@ -15,6 +15,7 @@ from shop.mail.mime import AddressError, Letter, wire_address
 from shop.mail.smtp import Answer, Fate, hand_over, sender_of, why_off
 from shop.models import Shop
 from stages.models import HullDates
+from stages.queries.dates import in_words
 
 
 class NotTakenError(RuntimeError):
@@ -79,11 +80,15 @@ def _letter(shop: Shop, rows: Sequence[HullDates]) -> Letter:
 
 
 def _line(row: HullDates) -> str:
-    words = _("%(tag)s %(name)s, promised for %(promised)s: chance %(chance)s %%, likely %(likely)s.") % {
+    boat = {
         "tag": row.hull.tag,
         "name": row.hull.name,
         "promised": date_format(row.promised_on, "Y-m-d") if row.promised_on else "",
-        "chance": round(row.chance_pct or 0.0),
-        "likely": date_format(row.likely_on, "Y-m-d"),
     }
-    return " ".join([words, *(_(one["text"]) % one["values"] for one in row.why)])
+    if row.days is None:
+        words, why = _("%(tag)s %(name)s, promised for %(promised)s: no date.") % boat, row.no_date
+    else:
+        chance = {"chance": round(row.chance_pct or 0.0), "likely": date_format(row.days.likely, "Y-m-d")}
+        words = _("%(tag)s %(name)s, promised for %(promised)s: chance %(chance)s %%, likely %(likely)s.")
+        words, why = words % {**boat, **chance}, row.why
+    return f"{words} {in_words(why)}".rstrip()

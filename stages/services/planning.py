@@ -1,7 +1,7 @@
 """Plans are asked for, made and kept; what they say of each hull's finish is kept with what moved it."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from typing import Any
 from uuid import uuid4
@@ -29,13 +29,19 @@ A_POINT = 1.0  # of a chance in %: less is the dice's
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Made:
-    """A plan that was made and not yet kept, with what it tells of each hull by tag."""
+    """A plan that was made and not yet kept, with what it tells of each hull by tag, or why it can tell nothing."""
 
     problem: Problem
     schedule: Schedule
     how: How
     now: datetime
     told: Mapping[str, Told]
+    undated: Mapping[str, tuple[Why, ...]] = field(default_factory=dict)
+
+    def why(self, tag: str) -> list[dict[str, Any]]:
+        """Why a hull's dates moved, or why it has none, with names for the shop."""
+        told = self.told.get(tag)
+        return _plain(told.shop_why if told else self.undated.get(tag, ()))
 
 
 def ask_for_plan(*, wait: timedelta = DEBOUNCE) -> None:
@@ -50,9 +56,9 @@ def keep(made: Made) -> Plan:
     Plans of weeks ago are thrown away; the dates stay, since forecasts are held against what happened.
     """
     with transaction.atomic():
-        hulls = {hull.tag: hull for hull in Hull.objects.filter(tag__in=made.told)}
-        before = newest_dates(hull.pk for hull in hulls.values())
-        rows = [_row(made, hulls[tag], told) for tag, told in made.told.items() if tag in hulls]
+        hulls = list(Hull.objects.filter(tag__in=[*made.told, *made.undated]))
+        before = newest_dates(hull.pk for hull in hulls)
+        rows = [_row(made, hull) for hull in hulls]
         changed = [row for row in rows if _changed(before.get(row.hull_id), row)]
         HullDates.objects.bulk_create(changed)
         _alert([row for row in changed if _falls(before.get(row.hull_id), row)])
@@ -62,11 +68,7 @@ def keep(made: Made) -> Plan:
             digest=digest_of(made.problem),
             cost=made.schedule.cost.total,
             body=write_plan(made.problem, made.schedule),
-            moved=[
-                _moved(row, before[row.hull_id], made.told[row.hull.tag])
-                for row in changed
-                if _moves(before.get(row.hull_id), row)
-            ],
+            moved=[_moved(made, row, before[row.hull_id]) for row in changed if _moves(before.get(row.hull_id), row)],
         )
         Pulse.objects.filter(pk=1).update(beat=new_stamp())  # screens draw anew; it asks for no plan
         Plan.objects.filter(made_at__lt=made.now - PLANS_STAY).exclude(pk=plan.pk).delete()
@@ -74,18 +76,15 @@ def keep(made: Made) -> Plan:
     return plan
 
 
-def _row(made: Made, hull: Hull, told: Told) -> HullDates:
-    return HullDates(
-        hull=hull,
-        made_at=made.now,
-        early_on=told.early,
-        likely_on=told.likely,
-        late_on=told.late,
-        suggested_on=told.suggested,
-        promised_on=hull.promised_on,
-        chance_pct=told.chance_pct,
-        why=_plain(told.why),
-    )
+def _row(made: Made, hull: Hull) -> HullDates:
+    row = HullDates(hull=hull, made_at=made.now, promised_on=hull.promised_on)
+    told = made.told.get(hull.tag)
+    if told is None:
+        row.no_date = made.why(hull.tag)
+        return row
+    row.early_on, row.likely_on, row.late_on = told.early, told.likely, told.late
+    row.suggested_on, row.chance_pct, row.why = told.suggested, told.chance_pct, _plain(told.why)
+    return row
 
 
 def _plain(why: Sequence[Why]) -> list[dict[str, Any]]:
@@ -95,7 +94,7 @@ def _plain(why: Sequence[Why]) -> list[dict[str, Any]]:
 def _changed(before: HullDates | None, row: HullDates) -> bool:
     if before is None:
         return True
-    names = ("early_on", "likely_on", "late_on", "suggested_on", "promised_on")
+    names = ("early_on", "likely_on", "late_on", "suggested_on", "promised_on", "no_date")
     if any(getattr(before, name) != getattr(row, name) for name in names):
         return True
     return abs((before.chance_pct or 0.0) - (row.chance_pct or 0.0)) >= A_POINT
@@ -105,19 +104,18 @@ def _moves(before: HullDates | None, row: HullDates) -> bool:
     return before is not None and before.likely_on != row.likely_on
 
 
-def _moved(row: HullDates, before: HullDates, told: Told) -> dict[str, Any]:
-    days = {"was": before.likely_on.isoformat(), "now": row.likely_on.isoformat()}
-    return {"tag": row.hull.tag, **days, "why": _plain(told.shop_why)}
+def _moved(made: Made, row: HullDates, before: HullDates) -> dict[str, Any]:
+    """What moved, with its days as ISO 8601; empty where there is none."""
+    days = {"was": before.likely_on, "now": row.likely_on}
+    iso = {name: on.isoformat() if on else "" for name, on in days.items()}
+    return {"tag": row.hull.tag, **iso, "why": made.why(row.hull.tag)}
 
 
 def _falls(before: HullDates | None, row: HullDates) -> bool:
-    """Whether the chance of a promise fell under the shop's limit with this."""
+    """Whether a promise came into danger with this; one that was in danger before was told of."""
     limit = Shop.the_one().promise_limit_pct
-    if row.chance_pct is None or row.chance_pct >= limit:
-        return False
-    if before is None or before.chance_pct is None or before.promised_on != row.promised_on:
-        return True
-    return before.chance_pct >= limit
+    told = before is not None and before.promised_on == row.promised_on and before.in_danger(limit)
+    return row.in_danger(limit) and not told
 
 
 def _alert(rows: Sequence[HullDates]) -> None:

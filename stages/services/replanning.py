@@ -21,6 +21,7 @@ from stages.planner.screen import screen
 from stages.planner.verify import verify
 from stages.queries.planning.noise import noise_of
 from stages.queries.planning.told import told_by_forecast
+from stages.queries.planning.undated import undated
 from stages.queries.planning.why import with_reasons
 from stages.queries.plans import HeldPlan, held_plan
 from stages.queries.problem import digest_of, the_problem
@@ -124,7 +125,7 @@ def _made(shop: Around, problem: Problem, schedule: Schedule, how: How, now: dat
     told = told_by_forecast(problem, found, shop.world.zone_info)
     if held := _both(held_plan()):
         told = with_reasons(told, (problem, schedule), held, shop.world.zone_info)
-    return Made(problem=problem, schedule=schedule, how=how, now=now, told=told)
+    return Made(problem=problem, schedule=schedule, how=how, now=now, told=told, undated=undated(problem, schedule))
 
 
 def _both(held: HeldPlan | None) -> tuple[Problem, Schedule] | None:

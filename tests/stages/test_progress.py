@@ -80,6 +80,23 @@ def test_it_says_when_the_boat_is_most_likely_ready_how_that_moved_and_why(clien
     assert "Promised for 1 January 2030" in page
 
 
+def test_where_no_day_can_be_named_it_says_so_in_plain_words_and_the_old_days_are_gone(client: Client) -> None:
+    hull, now = a_hull(), timezone.now()
+    day = date(2031, 6, 12)
+    dates = dict.fromkeys(("early_on", "likely_on", "late_on", "suggested_on"), day)
+    HullDates.objects.create(hull=hull, made_at=now - timedelta(days=1), **dates)
+    why = [{"text": "Nobody here can do “%(skill)s”.", "values": {"skill": "canvas"}}]
+    HullDates.objects.create(hull=hull, made_at=now, no_date=why)
+    link = link_to(hull)
+    page = " ".join(client.get(link).content.decode().split())
+    assert "We cannot name a day at the moment; the shop is looking into it." in page
+    assert "Promised for 1 January 2030" in page
+    assert "12 June" not in page
+    assert "Nobody here can do" not in page
+    french = " ".join(client.get(link, headers={"Accept-Language": "fr"}).content.decode().split())
+    assert "Nous ne pouvons pas donner de date pour le moment ; l’atelier s’en occupe." in french
+
+
 def test_what_happened_is_told_by_day_and_what_was_struck_is_not(client: Client) -> None:
     hull = a_hull_at("rack")
     bench.start_stage(hull_id=hull.pk, stage="survey", hand=hand())

@@ -46,6 +46,19 @@ def test_the_shop_reads_which_boat_and_why(mail_on: PostOffice) -> None:
     )
 
 
+def test_the_shop_reads_which_boat_has_no_date_any_more_and_why(mail_on: PostOffice) -> None:
+    row = in_danger()
+    HullDates.objects.filter(pk=row.pk).update(
+        **dict.fromkeys(("early_on", "likely_on", "late_on", "suggested_on", "chance_pct")),
+        no_date=[{"text": "“%(resource)s” has no place.", "values": {"resource": "canvas rig"}}],
+    )
+    send_alert(dates=[row.pk])
+    text = mail_on.letters[0].get_body(("plain",))
+    assert text is not None
+    said = text.get_content().splitlines()[0]
+    assert said == "H-7 Tern, promised for 2030-05-02: no date. “canvas rig” has no place."
+
+
 def test_a_server_that_asks_to_wait_is_tried_again(mail_on: PostOffice) -> None:
     row = in_danger()
     mail_on.to_rcpt = "451 4.3.0 later"

@@ -8,9 +8,10 @@ from django.utils import timezone
 
 from hulls.models import Hull
 from shop.jobs.run import run_job
-from shop.models import Job, Shop, Station
+from shop.models import Job, Pulse, Shop, Station, Zone
 from stages.models import How, HullDates, Plan
 from stages.planner.verify import verify
+from stages.queries.dates import in_words, newest_dates
 from stages.queries.planning.told import Told, Why
 from stages.queries.plans import held_plan
 from stages.queries.world import around
@@ -69,7 +70,8 @@ def test_the_plan_that_is_kept_holds_and_tells_of_each_hull(hull: Hull) -> None:
     assert held is not None
     assert verify(held.problem, held.schedule) == ()
     dates = HullDates.objects.get(hull=hull)
-    assert dates.early_on <= dates.likely_on <= dates.late_on
+    assert dates.days is not None
+    assert dates.days.early <= dates.days.likely <= dates.days.late
     assert dates.promised_on == hull.promised_on
 
 
@@ -132,6 +134,57 @@ def test_a_promise_whose_chance_falls_under_the_limit_is_told_once(hull: Hull) -
         keep(made({"H-1": told(date(2030, 5, 6), chance_pct)}, days=day))
     falls = HullDates.objects.get(chance_pct=49.0)
     assert [job.payload for job in Job.objects.filter(name=ALERT)] == [{"dates": [falls.pk]}]
+
+
+def without_the_rig() -> Made:
+    """The plan of a shop that has no place any more at which to put on a canvas."""
+    Station.objects.filter(kind="canvas").delete()
+    Pulse.bump(setup=True)
+    return plan_of(around(), now=NOW + timedelta(hours=1), seconds=0)
+
+
+def test_a_boat_that_drops_out_of_the_plan_loses_its_dates_and_has_them_again_once_it_is_back(hull: Hull) -> None:
+    keep(plan_of(around(), now=NOW, seconds=0))
+    first = HullDates.objects.get(hull=hull)
+    assert first.days is not None
+    moved = keep(without_the_rig()).moved
+    gone = newest_dates([hull.pk])[hull.pk]
+    assert moved == [{"tag": "H-1", "was": first.days.likely.isoformat(), "now": "", "why": gone.no_date}]
+    assert (gone.days, gone.chance_pct, gone.promised_on) == (None, None, hull.promised_on)
+    assert "“canvas rig” has 0 places; this needs 1." in in_words(gone.no_date)
+    keep(plan_of(around(), now=NOW + timedelta(hours=2), seconds=0))
+    assert HullDates.objects.filter(hull=hull).count() == 2, "nothing changed, so nothing more is told"
+    Station.objects.create(name="canvas rig", kind="canvas", zone=Zone.objects.all()[0], places=1)
+    Pulse.bump(setup=True)
+    again = keep(plan_of(around(), now=NOW + timedelta(hours=3), seconds=0)).moved
+    back = newest_dates([hull.pk])[hull.pk]
+    assert back.days is not None
+    assert back.no_date == []
+    assert [(one["was"], one["now"]) for one in again] == [("", back.days.likely.isoformat())]
+
+
+def test_a_promised_boat_that_drops_out_is_told_of_once_and_one_that_nobody_promised_is_not(hull: Hull) -> None:
+    Shop.objects.update(promise_limit_pct=50, alert_by_letter=True)
+    a_hull("H-2", promised_on=None)
+    keep(plan_of(around(), now=NOW, seconds=0))
+    Job.objects.filter(name=ALERT).delete()
+    gone = without_the_rig()
+    assert set(gone.undated) == {"H-1", "H-2"}
+    for hours in (1, 2):
+        keep(replace(gone, now=NOW + timedelta(hours=hours)))
+    falls = newest_dates([hull.pk])[hull.pk]
+    assert [job.payload for job in Job.objects.filter(name=ALERT)] == [{"dates": [falls.pk]}]
+
+
+@pytest.mark.parametrize(("chance_pct", "alerts"), [(49.0, 0), (50.0, 1)])
+def test_a_promise_that_was_in_danger_already_is_not_told_of_again(hull: Hull, chance_pct: float, alerts: int) -> None:
+    Shop.objects.update(promise_limit_pct=50, alert_by_letter=True)
+    keep(made({"H-1": told(date(2030, 5, 6), chance_pct)}))
+    Job.objects.filter(name=ALERT).delete()
+    keep(replace(made({}, days=1), undated={"H-1": (Why(text="No place."),)}))
+    assert Job.objects.filter(name=ALERT).count() == alerts
+    keep(made({"H-1": told(date(2030, 5, 6), 20.0)}, days=2))
+    assert Job.objects.filter(name=ALERT).count() == alerts, "it was in danger before, without a date"
 
 
 def test_a_plan_by_rule_alone_says_so(hull: Hull) -> None:

@@ -44,6 +44,17 @@ def handed_over(tag: str, off_days: int) -> int:
     return hull.pk
 
 
+def test_a_row_without_dates_tells_nothing_that_could_be_judged() -> None:
+    hull = handed_over("H-1", 0)
+    before = timezone.make_aware(datetime.combine(DAY, time(12)))
+    HullDates.objects.create(hull_id=hull, made_at=before - timedelta(days=20), no_date=[{"text": "No.", "values": {}}])
+    assert calibration() is None
+    told(hull, 30)
+    found = calibration()
+    assert found is not None
+    assert (found.hits.hits, found.hits.of) == (1, 1)
+
+
 def test_ranges_that_held_are_counted_and_scored() -> None:
     """By hand, range of twelve days: on the likely day 12; two days outside 12 + 10 x 2 (Gneiting, Raftery, eq. 43)."""
     for tag, off_days in (("H-1", 0), ("H-2", 11)):

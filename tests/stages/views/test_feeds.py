@@ -11,7 +11,7 @@ from django.utils import timezone
 from icalendar import Calendar
 
 from hulls.models import Hull
-from shop.models import CrewMember, Shop
+from shop.models import CrewMember, Pulse, Shop, Station
 from stages.models import Feed
 from stages.queries.world import around
 from stages.services.feeds import make_feed
@@ -80,6 +80,16 @@ def test_a_boat_s_calendar_holds_that_boat_and_its_days(hulls: list[Hull]) -> No
     assert found["H-1/promised@127.0.0.1"]["dtstart"].dt == hulls[0].promised_on
     other = events(read(make_feed(by=boss(), hull_id=hulls[1].pk)))
     assert "H-2/promised@127.0.0.1" not in other
+
+
+def test_a_boat_without_a_date_has_no_likely_day_in_any_calendar(hulls: list[Hull]) -> None:
+    token = make_feed(by=boss(), hull_id=hulls[0].pk)
+    Station.objects.filter(kind="canvas").delete()
+    Pulse.bump(setup=True)
+    plan(days=1)
+    found = events(read(token))
+    assert "H-1/likely@127.0.0.1" not in found
+    assert "H-1/promised@127.0.0.1" in found
 
 
 def test_a_person_s_calendar_holds_their_sittings_and_no_other(hulls: list[Hull]) -> None:

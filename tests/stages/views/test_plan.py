@@ -12,8 +12,8 @@ from django.utils import timezone
 from django.utils.formats import date_format
 
 from hulls.models import Hull
-from shop.models import Pulse, Role, Station
-from stages.models import Plan
+from shop.models import Pulse, Role, Station, Zone
+from stages.models import HullDates, Plan
 from stages.queries.planned_days import next_days
 from stages.queries.world import around
 from stages.services.planning import keep
@@ -72,6 +72,32 @@ def test_work_without_a_place_is_named_with_its_reason(boss: Client) -> None:
     make_a_plan()
     shown = words(boss.get("/plan/"))
     assert re.search(r"H-7 Stretch and tack the canvas.{0,14}: “canvas rig” has 0 places; this needs 1\.", shown)
+
+
+def test_a_boat_that_drops_out_shows_no_days_but_why_on_the_plan_and_on_its_sheet(boss: Client) -> None:
+    hull = a_hull_at("rack", "H-7", promised_on=timezone.localdate() + timedelta(days=900))
+    make_a_plan()
+    assert "no date" not in words(boss.get("/plan/"))
+    assert re.search(r"· likely done between \d.* and \d+ \w+", words(boss.get("/hulls/H-7/")))
+    Station.objects.filter(kind="canvas").delete()
+    Pulse.bump(setup=True)
+    make_a_plan()
+    shown = words(boss.get("/plan/"))
+    why = "no date: “Stretch and tack the canvas”: “canvas rig” has 0 places; this needs 1."
+    assert f"H-7 – {why} " in shown.split("Every boat’s days")[1]
+    assert re.search(
+        r"H-7 has no date now, was \d+ \w+( \d{4})?: “Stretch and tack the canvas”: “canvas rig” has", shown
+    )
+    sheet = words(boss.get("/hulls/H-7/"))
+    assert f"· {why}" in sheet
+    assert "likely done" not in sheet
+    Station.objects.create(name="canvas rig", kind="canvas", zone=Zone.objects.all()[0], places=1)
+    Pulse.bump(setup=True)
+    make_a_plan()
+    shown = words(boss.get("/plan/"))
+    assert re.search(r"H-7 now \d+ \w+( \d{4})?, had no date\.", shown)
+    assert "no date:" not in shown
+    assert HullDates.objects.filter(hull=hull).count() == 3
 
 
 @pytest.mark.parametrize("zoom", ["day", "week", "month"])
