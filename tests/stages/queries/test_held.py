@@ -36,6 +36,14 @@ def test_a_sheets_stamp_changes_with_its_log_alone() -> None:
     assert {path for path in before if before[path] != after[path]} == {"/", "/next/", "/hulls/H-1/"}
 
 
+def test_no_sheet_is_missing_in_a_shop_of_sixty_hulls() -> None:
+    a_shop()
+    tags = {f"H-{n}" for n in range(60)}
+    for tag in tags:
+        a_hull(tag)
+    assert {f"/hulls/{tag}/" for tag in tags} <= {page.path for page in held()}
+
+
 def test_a_phone_is_not_asked_to_hold_more_than_it_can() -> None:
     a_shop()
     for n in range(MOST_SHEETS + 1):
