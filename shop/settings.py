@@ -69,6 +69,7 @@ MIDDLEWARE = [
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
+    "shop.log_in_again.KeepsWhatWasTyped",
     "axes.middleware.AxesMiddleware",
 ]
 TEMPLATES = [

@@ -6,15 +6,17 @@ from typing import Any
 from django.conf import settings
 from django.contrib import messages
 from django.contrib.auth import update_session_auth_hash
-from django.contrib.auth.forms import PasswordChangeForm
+from django.contrib.auth.forms import AuthenticationForm, PasswordChangeForm
 from django.contrib.auth.views import LoginView
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.cache import add_never_cache_headers
 from django.utils.translation import gettext as _
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_POST, require_safe
 
 from shop.access import crew, lookers, me
+from shop.kept_posts import KeptPost, remember, sealed, unsealed
 from shop.models import CrewMember
 from shop.services.people import log_out_everywhere, session_s
 
@@ -26,11 +28,41 @@ class LogIn(LoginView):
     redirect_authenticated_user = True
 
     def form_valid(self, form: Any) -> HttpResponse:
-        """Log in, for as long as the role stays."""
+        """Log in, for as long as the role stays; what was filled in before is shown again to whoever did."""
         person: CrewMember = form.get_user()
         response = super().form_valid(form)
         self.request.session.set_expiry(session_s(person))
+        if text := self.request.POST.get("kept"):
+            response = _send_again(self.request, person, text) or response
+        remember(response, person, secure=settings.SESSION_COOKIE_SECURE)
         return response
+
+    def get_context_data(self, **more: Any) -> dict[str, Any]:
+        """A wrong password does not lose what was filled in before."""
+        return super().get_context_data(**{"kept": self.request.POST.get("kept", ""), **more})
+
+
+def log_in_first(request: HttpRequest, kept: KeptPost) -> HttpResponse:
+    """The log-in page, with what was sent without a log-in in it."""
+    text = sealed(kept)
+    page = {"form": AuthenticationForm(request), "next": "/", "kept": text, "is_too_long": not text}
+    answer = render(request, LogIn.template_name, page, status=401)
+    add_never_cache_headers(answer)
+    return answer
+
+
+def _send_again(request: HttpRequest, person: CrewMember, text: str) -> HttpResponse | None:
+    """The page that shows what was filled in; None where that is nobody's, somebody else's, or too old."""
+    kept = unsealed(text)
+    if kept is None:
+        messages.warning(request, _("What was filled in before the log-in was kept for an hour. It is gone by now."))
+        return None
+    if not kept.is_of(person):
+        messages.warning(request, _("What was filled in before the log-in is somebody else’s. It was not sent."))
+        return None
+    answer = render(request, "shop/send_again.html", {"kept": kept})
+    add_never_cache_headers(answer)
+    return answer
 
 
 def locked_out(request: HttpRequest, response: HttpResponse | None, credentials: Any = None) -> HttpResponse:
