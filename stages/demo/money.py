@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from hulls.models import Estimate, Hull
 from shop.models import Pack, Shop, Tax
+from stages.models import Entry
 from stages.queries.estimate_asked import Asked
 from stages.services import notes
 from stages.services.answers import Reply, answer_estimate
@@ -100,7 +101,9 @@ def _past(hull: Hull, stage: str) -> bool:
 
 
 def _find(driver: "Driver", hull: Hull) -> None:
-    at = driver.now - timedelta(minutes=15)
+    # What hands do at this very hour is done by then: work cannot have gone on that waits for the answer.
+    last = Entry.objects.filter(hull=hull).latest("at").at
+    at = max(driver.now - timedelta(minutes=15), last)
     note = "soft under the old filler, aft of the centre thwart"
     found = notes.add_find(hull_id=hull.pk, damage="planks", count=2, note=note, hand=driver.hand(at))
     assert found.entry is not None
