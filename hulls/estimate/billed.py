@@ -22,9 +22,12 @@ def read_bill(held: Mapping[str, Any]) -> Bill:
     Raises
     ------
     EstimateError
-        When it was changed so that it does not add up.
+        When it was changed so that it is no bill, or does not add up.
     """
-    bill = Bill(by=BillBy(held["by"]), rows=tuple(map(_read_row, held["rows"])), sums=read(held["sums"]))
+    try:
+        bill = Bill(by=BillBy(held["by"]), rows=tuple(map(_read_row, held["rows"])), sums=read(held["sums"]))
+    except (KeyError, TypeError, ValueError, ArithmeticError) as error:
+        raise EstimateError("total", gettext_noop("This invoice does not add up.")) from error
     if sum((row.billed for row in bill.rows), Decimal(0)) != bill.sums.subtotal:
         raise EstimateError("total", gettext_noop("This invoice does not add up."))
     return bill

@@ -9,14 +9,17 @@ from typing import Any
 from django.utils.translation import gettext as _
 
 from hulls.charging import currency_of
-from hulls.estimate import Balance, Currency, LineKind, Margin, Reason
+from hulls.estimate import Balance, Bill, Currency, EstimateError, LineKind, Margin, Reason
 from hulls.estimate import Estimate as Sums
 from hulls.estimate.bill import Row
 from hulls.estimate.billed import read_bill
 from hulls.models import Estimate, Hull, Invoice, InvoiceKind, PaidBy, Payment, PaymentKind
+from hulls.wording import gettext_noop
 from shop.models import Shop
 from stages.queries.balances import balance_of
 from stages.queries.used_on import Cost
+
+ALTERED = gettext_noop("What stands here is not what was issued. It is not shown; ask the shop.")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -147,6 +150,27 @@ def invoice_document(body: Mapping[str, Any], row: Invoice | None = None) -> Inv
     )
 
 
+def issued_document(row: Invoice) -> InvoiceDocument:
+    """An invoice or credit note as it was issued.
+
+    Raises
+    ------
+    EstimateError
+        When the row is not what was issued any more.
+    """
+    if not row.holds:
+        raise EstimateError("", ALTERED)
+    return invoice_document(row.body, row)
+
+
+def issued_bill(row: Invoice) -> Bill | None:
+    """The figures of an invoice as it was issued; None where the row is not what was issued any more."""
+    try:
+        return read_bill(row.body) if row.holds else None
+    except EstimateError:
+        return None
+
+
 def _groups(rows: Iterable[Row]) -> Iterable[BillGroup]:
     titles = {
         LineKind.HOURS: _("Work"),
@@ -179,9 +203,8 @@ def _paid_line(kind: str, on: str, how: str, reference: str, amount: str) -> Pai
 def margin_of(invoices: Iterable[Invoice], cost: Cost, shop: Shop) -> Margin:
     """What a boat leaves to the shop by its invoices; its hours and materials are those on record today."""
     invoices = tuple(invoices)
-    lumps = (
-        (1 if i.kind == InvoiceKind.INVOICE else -1) * read_bill(i.body).sums.of(LineKind.SUBCONTRACT) for i in invoices
-    )
+    read = ((1 if i.kind == InvoiceKind.INVOICE else -1, issued_bill(i)) for i in invoices)
+    lumps = (sign * bill.sums.of(LineKind.SUBCONTRACT) for sign, bill in read if bill)
     return Margin(
         charged=sum((i.subtotal for i in invoices), Decimal(0)),
         materials=cost.materials,

@@ -5,14 +5,15 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
+from django.utils.translation import gettext as _
+
 from hulls.charging import currency_of
 from hulls.estimate import Balance, Currency, Margin
-from hulls.estimate.billed import read_bill
 from hulls.models import Hull, Invoice, InvoiceKind, Payment, PaymentKind
 from shop.models import Shop
 from shop.sheets.writing import Cell
 from stages.queries.balances import balances
-from stages.queries.bills import margin_of
+from stages.queries.bills import ALTERED, issued_bill, margin_of
 from stages.queries.used_on import Cost, costs_of
 
 Table = tuple[tuple[str, ...], Iterator[tuple[Cell, ...]]]
@@ -31,7 +32,7 @@ class Boat:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Books:
-    """A period's sums, its boats, and who owes today."""
+    """A period's sums, its boats, who owes today, and the invoices that are not what was issued any more."""
 
     currency: str
     paid: Decimal
@@ -40,6 +41,7 @@ class Books:
     left: Decimal
     boats: tuple[Boat, ...]
     owing: tuple[tuple[str, str, Balance], ...]
+    altered: tuple[Invoice, ...]
 
 
 def books_of(first: date, last: date, shop: Shop) -> Books:
@@ -57,6 +59,7 @@ def books_of(first: date, last: date, shop: Shop) -> Books:
         left=sum((boat.margin.left for boat in boats), Decimal(0)),
         boats=boats,
         owing=tuple(_owing()),
+        altered=tuple(invoice for invoice in invoices if not invoice.holds),
     )
 
 
@@ -135,23 +138,29 @@ def invoices_table(first: date, last: date, shop: Shop) -> Table:
 def lines_table(first: date, last: date, shop: Shop) -> Table:
     """Every row of every invoice of a period: agreed, real, charged; a credit note's is charged below zero."""
     head = ("day", "number", "hull", "kind", "what", "agreed", "real", "charged", "currency", "because")
-    rows = (
-        (
+    return head, (row for invoice in invoices_in(first, last) for row in _rows_of(invoice))
+
+
+def _rows_of(invoice: Invoice) -> Iterator[tuple[Cell, ...]]:
+    """The rows of an invoice; one that says so, without any figure, where it is not what was issued any more."""
+    bill, code, tag = issued_bill(invoice), invoice.currency, invoice.hull.tag
+    sign = -1 if invoice.kind == InvoiceKind.CREDIT else 1
+    if bill is None:
+        yield (invoice.issued_on, invoice.label, tag, "", _(ALTERED), None, None, None, code, "")
+        return
+    for row in bill.rows:
+        yield (
             invoice.issued_on,
             invoice.label,
-            invoice.hull.tag,
+            tag,
             str(row.kind),
             row.words,
-            _coins(row.agreed, invoice.currency),
-            None if row.real is None else _coins(row.real, invoice.currency),
-            _coins(-row.billed if invoice.kind == InvoiceKind.CREDIT else row.billed, invoice.currency),
-            invoice.currency,
+            _coins(row.agreed, code),
+            None if row.real is None else _coins(row.real, code),
+            _coins(sign * row.billed, code),
+            code,
             str(row.reason),
         )
-        for invoice in invoices_in(first, last)
-        for row in read_bill(invoice.body).rows
-    )
-    return head, rows
 
 
 def boats_table(first: date, last: date, shop: Shop) -> Table:

@@ -92,7 +92,7 @@ def credit_invoice(
     Raises
     ------
     EngineError
-        Without a reason, or where the hull has no such invoice.
+        Without a reason, or where the hull has no such invoice, or it is not what was issued any more.
     """
     reason = checked_reason(reason)
     with transaction.atomic():
@@ -102,6 +102,8 @@ def credit_invoice(
             raise EngineError("", gettext_noop("This boat has no such invoice."))
         if before := Invoice.objects.filter(credits=row).first():
             return before
+        if not row.holds:
+            raise EngineError("", gettext_noop("This invoice is not what was issued any more; it is not taken back."))
         shop = _locked_shop()
         return _kept(_credit_note(hull, row, shop, reason, by, at, client_id))
 

@@ -17,12 +17,12 @@ from shop.pdf import Paper, PdfError, pdf_of
 from stages.engine.errors import EngineError
 from stages.forms.bills import IssueForm, ReasonForm
 from stages.queries.billing import draw_up
-from stages.queries.bills import invoice_document
+from stages.queries.bills import invoice_document, issued_document
 from stages.services.bills import Issue, credit_invoice, issue_invoice, standing_invoice
 from stages.views.floor import FloorRequest
 from stages.views.sheet import hull_at_hand
 
-REFUSED, NOT_NOW = 422, 503
+REFUSED, TOO_LATE, NOT_NOW = 422, 409, 503
 DRAFT, ISSUED = "stages/bill_draft.html", "stages/bill_issued.html"
 
 
@@ -60,6 +60,11 @@ def invoice(request: FloorRequest, tag: str, pk: int) -> HttpResponse:
     """An invoice or credit note as it was issued; a post takes an invoice back."""
     hull = hull_at_hand(request, tag)
     row = _row(hull.hull, pk)
+    try:
+        doc = issued_document(row)
+    except EstimateError as error:
+        altered = {"hull": hull.hull, "altered": row, "why": _(error.message)}
+        return render(request, ISSUED, altered, status=TOO_LATE)
     form = ReasonForm(request.POST if request.method == "POST" else None, about=row.pk)
     if form.is_bound and form.is_valid():
         told = form.cleaned_data
@@ -79,7 +84,7 @@ def invoice(request: FloorRequest, tag: str, pk: int) -> HttpResponse:
     page = {
         "hull": hull.hull,
         "row": row,
-        "doc": invoice_document(row.body, row),
+        "doc": doc,
         "form": form,
         "note": getattr(row, "credit", None),
         "may_credit": row.kind == InvoiceKind.INVOICE and not hasattr(row, "credit"),
@@ -98,9 +103,11 @@ def invoice_pdf(request: FloorRequest, tag: str, pk: int) -> HttpResponse:
 def printed_invoice(request: FloorRequest, row: Invoice) -> HttpResponse:
     """Lay an invoice out as a PDF."""
     paper = Paper.LETTER if request.GET.get("paper") == "letter" else Paper.A4
-    html = render_to_string("stages/bill_pdf.html", {"doc": invoice_document(row.body, row)})
     try:
+        html = render_to_string("stages/bill_pdf.html", {"doc": issued_document(row)})
         content = pdf_of(html, request.build_absolute_uri("/"), paper)
+    except EstimateError as error:
+        return HttpResponse(_(error.message), status=TOO_LATE, content_type="text/plain; charset=utf-8")
     except PdfError as error:
         return HttpResponse(str(error), status=NOT_NOW, content_type="text/plain; charset=utf-8")
     response = HttpResponse(content, content_type="application/pdf")

@@ -2,16 +2,19 @@
 
 import io
 import re
-from typing import Any
+from collections.abc import Iterator
+from typing import Any, cast
 from uuid import uuid4
 
 import pytest
 from django.test import Client
 from pypdf import PdfReader
 
+from hulls.estimate import digest
 from hulls.models import Hull, Invoice
 from shop.models import Role
 from tests.factories import a_crew_member, the_shop_owner
+from tests.stages.behind_the_link import link_to
 from tests.stages.billing import an_agreed_hull, audit, drawn_up, issued, paid_in
 from tests.stages.charging import a_shop_that_charges, a_surveyed_hull
 
@@ -86,6 +89,50 @@ def test_an_invoice_is_taken_back_with_a_reason(boss: Client, hull: Hull) -> Non
     assert "taken back by N-1" in words(boss.get(address(invoice)))
     assert boss.get(DRAFT).status_code == 200
     assert audit() == []
+
+
+def altered(row: Invoice, **body: Any) -> Invoice:
+    """The row as somebody with a way into the database left it."""
+    Invoice.objects.filter(pk=row.pk).update(body={**row.body, **body})
+    return row
+
+
+@pytest.mark.parametrize("body", [{"rows": []}, {"rows": None}, {"sums": {}}, {"by": "feel"}, {"how_to_pay": "To me"}])
+def test_one_that_was_changed_in_the_database_is_told_in_words_and_everything_else_stands(
+    boss: Client, hull: Hull, body: dict[str, Any]
+) -> None:
+    row, link = altered(issued(hull), **body), link_to(hull)
+    for client, path in ((boss, address(row)), (boss, address(row, "pdf/")), (Client(), f"{link}invoice/{row.pk}/")):
+        answer = client.get(path)
+        assert answer.status_code == 409, path
+        assert "What stands here is not what was issued." in words(answer)
+        assert "To me" not in words(answer)
+    account = boss.get("/hulls/H-1/bill/")
+    assert account.status_code == 200
+    assert "not what was issued any more" in words(account)
+    books = boss.get("/books/")
+    assert books.status_code == 200
+    assert f"{row.label} : not what was issued any more" in words(books)
+    lines = boss.get("/books/lines.csv")
+    assert b"What stands here is not what was issued." in b"".join(cast("Iterator[bytes]", lines))
+    assert Client().get(link).status_code == 200
+    assert boss.get("/hulls/H-1/").status_code == 200
+    assert audit() == [f"H-1: {row.label}: the log says 'as it was issued', the table says 'changed since'"]
+
+
+def test_one_that_was_changed_is_not_taken_back_by_a_credit_note(boss: Client, hull: Hull) -> None:
+    row = altered(issued(hull), how_to_pay="To me")
+    sent = {"client_id": str(uuid4()), "reason": "the wrong rate"}
+    assert boss.post(address(row), sent).status_code == 409
+    assert Invoice.objects.count() == 1
+
+
+def test_one_that_was_changed_with_its_digest_too_is_found_by_its_sums(boss: Client, hull: Hull) -> None:
+    row = issued(hull)
+    row.body["sums"]["subtotal"] = "1.00"
+    Invoice.objects.filter(pk=row.pk).update(body=row.body, digest=digest(row.sealed))
+    assert boss.get(address(row)).status_code == 409
+    assert boss.get("/hulls/H-1/bill/").status_code == 200
 
 
 @pytest.mark.parametrize(("query", "size_mm"), [("", A4_MM), ("?paper=a4", A4_MM), ("?paper=letter", LETTER_MM)])
