@@ -67,6 +67,7 @@ READ_BY_OWNERS = (
     "templates/components/rounding.html",
     "templates/components/section.svg.html",
     "templates/components/signature.svg.html",
+    "templates/components/taxes.html",
     "templates/components/thread.html",
     "templates/components/to_pay.html",
     "templates/letters/",
