@@ -21,6 +21,7 @@ from stages.planner.timegrid import SLOTS_A_DAY
 from stages.queries.dates import in_words, newest_dates_by_tag
 from stages.queries.plan_chart import Seen, Zoom, chart
 from stages.queries.plan_room import Rooms, rooms
+from stages.queries.planning.undated import first_hand
 from stages.queries.plans import HeldPlan
 from stages.saying import day, when
 
@@ -74,7 +75,7 @@ class Ways:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PlanPage:
-    """What the page shows."""
+    """What the page shows; ``unplaced`` are the steps at fault, ``waiting`` have no place since they wait for these."""
 
     picture: PlanPicture
     says: str
@@ -84,6 +85,7 @@ class PlanPage:
     moved: Sequence[str]
     boats: Sequence[BoatDays]
     unplaced: Sequence[Unplaced]
+    waiting: Sequence[Unplaced]
     rooms: Rooms
     made: str
 
@@ -101,6 +103,7 @@ def plan_page(made: HeldPlan, seen: Seen, stations: Sequence[Station], now: date
         The moment by the shop's clock, aware.
     """
     late = late_boats(made, now)
+    at_fault, waiting = _left(made)
     return PlanPage(
         picture=chart(made, seen, stations, now),
         says=_says(seen, late),
@@ -109,7 +112,8 @@ def plan_page(made: HeldPlan, seen: Seen, stations: Sequence[Station], now: date
         lit=chain_of(made, seen.boat, now) if seen.boat else (),
         moved=[_moved(one, now.date()) for one in made.moved],
         boats=boat_days(made, now),
-        unplaced=[_unplaced(made, left) for left in made.schedule.left],
+        unplaced=[_unplaced(made, left) for left in at_fault],
+        waiting=[_unplaced(made, left) for left in waiting],
         rooms=rooms(made, now),
         made=date_format(made.made_at.astimezone(now.tzinfo), "j F, H:i"),
     )
@@ -189,6 +193,17 @@ def _zone(now: datetime) -> tzinfo:
 def _days(slots: int) -> str:
     days = max(1, -(-slots // SLOTS_A_DAY))
     return ngettext("%(days)s day late", "%(days)s days late", days) % {"days": days}
+
+
+def _left(made: HeldPlan) -> tuple[list[Left], list[Left]]:
+    """What has no place: the steps at fault (all of a boat that waits in a ring), and what waits for them."""
+    first = {left.step for left in first_hand(made.problem, made.schedule)}
+    at_fault = {made.step(key).job for key in first}
+    rows: tuple[list[Left], list[Left]] = ([], [])
+    for left in made.schedule.left:
+        waits = left.step not in first and made.step(left.step).job in at_fault
+        rows[waits].append(left)
+    return rows
 
 
 def _unplaced(made: HeldPlan, left: Left) -> Unplaced:

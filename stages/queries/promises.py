@@ -21,7 +21,10 @@ class InDanger:
 
 
 def in_danger(shop: Shop) -> tuple[InDanger, ...]:
-    """The hulls in the shop whose promise will hardly be kept, the least likely first; in one query."""
+    """The hulls in the shop whose promise will hardly be kept, in one query.
+
+    Those without a date stand first, by why; then the least likely.
+    """
     newest = HullDates.objects.filter(hull=OuterRef("hull")).order_by("-made_at", "-pk").values("pk")[:1]
     rows = HullDates.objects.filter(
         Q(chance_pct__lt=shop.promise_limit_pct) | Q(likely_on=None),
@@ -29,8 +32,9 @@ def in_danger(shop: Shop) -> tuple[InDanger, ...]:
         promised_on=F("hull__promised_on"),  # a promise that was changed since is not judged yet
         hull__work__handed_over_at=None,
         hull__work__isnull=False,
-    ).order_by(F("chance_pct").asc(nulls_first=True), "hull__tag")
+    )
     found = rows.values_list("hull__tag", "promised_on", "chance_pct", "no_date")
-    return tuple(
+    boats = (
         InDanger(tag=tag, promised=on, chance_pct=pct or 0.0, no_date=in_words(why)) for tag, on, pct, why in found
     )
+    return tuple(sorted(boats, key=lambda boat: (not boat.no_date, boat.no_date, boat.chance_pct, boat.tag)))

@@ -1,7 +1,5 @@
 """Why no day can be named for a hull: the step of it that has no place in the plan, for the shop's own eyes."""
 
-from collections.abc import Iterator
-
 from stages.planner.problem import Problem
 from stages.planner.schedule import Left, Schedule
 from stages.queries.planning.told import Why
@@ -15,7 +13,7 @@ def undated(problem: Problem, schedule: Schedule) -> dict[str, tuple[Why, ...]]:
     """
     steps = {step.key: step for step in problem.steps}
     found: dict[str, tuple[Why, ...]] = {}
-    for left in (*_first_hand(problem, schedule), *schedule.left):
+    for left in (*first_hand(problem, schedule), *schedule.left):
         step = steps[left.step]
         if step.job not in found:
             why = Why(text=left.text, values=left.values)
@@ -23,8 +21,8 @@ def undated(problem: Problem, schedule: Schedule) -> dict[str, tuple[Why, ...]]:
     return found
 
 
-def _first_hand(problem: Problem, schedule: Schedule) -> Iterator[Left]:
+def first_hand(problem: Problem, schedule: Schedule) -> tuple[Left, ...]:
     """What is left out though nothing before it is."""
     gone = {left.step for left in schedule.left}
     waiting = {link.after for link in problem.links if link.least is not None and link.before in gone}
-    return (left for left in schedule.left if left.step not in waiting)
+    return tuple(left for left in schedule.left if left.step not in waiting)

@@ -1,5 +1,6 @@
 """What the plan that holds says of days: of stages, of free places, of promises in danger, and where that is shown."""
 
+import re
 from datetime import UTC, datetime, timedelta
 
 import pytest
@@ -101,12 +102,12 @@ def test_the_floor_names_the_promises_that_will_hardly_be_kept(client: Client) -
     assert said.index("H-1") < said.index("H-3")
     assert "H-2" not in said
     why = [{"text": "Nobody can do “%(skill)s”.", "values": {"skill": "canvas"}}]
-    for tag, promised in (("H-4", on), ("H-5", None)):
+    for tag, promised in (("H-4", on), ("H-5", None), ("H-6", on)):
         undated = a_hull(tag, promised_on=promised)
         HullDates.objects.create(hull=undated, made_at=timezone.now(), promised_on=promised, no_date=why)
     page = client.get("/").content.decode()
     said = page[page.index("Promises in danger:") :].split("</p>")[0]
-    assert "H-4</a> no date: Nobody can do “canvas”.</span>" in said
+    assert re.search(r"H-4</a></span><span><a [^>]+>H-6</a> no date: Nobody can do “canvas”\.</span>", said)
     assert said.index("H-4") < said.index("H-1")
     assert "H-5" not in said
     HullDates.objects.filter(no_date=why).delete()

@@ -71,7 +71,9 @@ def test_work_without_a_place_is_named_with_its_reason(boss: Client) -> None:
     Pulse.bump(setup=True)
     make_a_plan()
     shown = words(boss.get("/plan/"))
-    assert re.search(r"H-7 Stretch and tack the canvas.{0,14}: “canvas rig” has 0 places; this needs 1\.", shown)
+    at_fault, waiting = shown.split("Without a place in the plan")[1].split(" steps wait for these ")
+    assert re.fullmatch(r" H-7 Stretch and tack the canvas: “canvas rig” has 0 places; this needs 1\. \d+", at_fault)
+    assert "H-7 Hand-over: Waits for Final check and photos (H-7), which cannot be placed." in waiting
 
 
 def test_a_boat_that_drops_out_shows_no_days_but_why_on_the_plan_and_on_its_sheet(boss: Client) -> None:
