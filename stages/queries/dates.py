@@ -15,6 +15,7 @@ from stages.models import HullDates
 
 A_WEEK = timedelta(days=7)
 ENDS_IN_A_DAY = re.compile(r"\d{4}-\d{2}-\d{2}$")
+ONE_OF_ITS_COATS = re.compile(r"(?P<step>.+), coat (?P<n>\d+) of (?P<of>\d+)$")  # as a plan calls it
 LATEST = 200  # rows of a hull that are looked at, several a day over a month
 
 
@@ -112,4 +113,6 @@ def _filled(value: object) -> object:
         return value
     if found := ENDS_IN_A_DAY.search(value):
         return date_format(date.fromisoformat(found.group()), "l j F")
+    if coat := ONE_OF_ITS_COATS.match(value):
+        return _("%(step)s, coat %(n)s of %(of)s") % {**coat.groupdict(), "step": stored(coat["step"])}
     return stored(value)

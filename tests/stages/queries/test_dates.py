@@ -94,16 +94,24 @@ def test_the_newest_rows_of_many_hulls_take_one_query(django_assert_num_queries:
     assert {pk: row.likely_on for pk, row in found.items()} == dict.fromkeys(hulls[:2], date(2026, 5, 2))
 
 
-def test_why_is_said_in_the_reader_s_language_with_its_step_and_its_day() -> None:
+@pytest.mark.parametrize(
+    ("step", "called"),
+    [
+        ("Stretch and tack the canvas", "Tendre et clouer la toile"),
+        ("Enamel, coat 2 of 3", "Laque, couche 2 sur 3"),
+        ("Polish the brass", "Polish the brass"),
+    ],
+)
+def test_why_is_said_in_the_reader_s_language_with_its_step_and_its_day(step: str, called: str) -> None:
     a_shop()
     hull = a_hull()
     text = TO_OWNERS[Cause.WEATHER]
     row = told(hull.pk, 1, date(2031, 6, 12))
     HullDates.objects.filter(pk=row.pk).update(
-        why=[{"text": text, "values": {"step": "Stretch and tack the canvas", "until": "Thu 2031-06-05"}}]
+        why=[{"text": text, "values": {"step": step, "until": "Thu 2031-06-05"}}]
     )
     with translation.override("fr"):
         shown = dates_of(hull.pk)
     assert isinstance(shown, HullDatesShown)
     said = shown.why[0].replace("\N{NO-BREAK SPACE}", " ")
-    assert said == "« Tendre et clouer la toile » attend un temps sec jusqu’au jeudi 5 juin."
+    assert said == f"« {called} » attend un temps sec jusqu’au jeudi 5 juin."
