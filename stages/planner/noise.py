@@ -59,7 +59,7 @@ class Wet:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Noise:
-    """What is uncertain, and how far.
+    """What is uncertain, and how far; what steps are held for (stores on order, answers, arrivals) comes on its day.
 
     Parameters
     ----------
