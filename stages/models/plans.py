@@ -106,10 +106,9 @@ class HullDates(models.Model):
         return Days(early=self.early_on, likely=self.likely_on, late=self.late_on, suggested=self.suggested_on)
 
     def in_danger(self, limit_pct: float) -> bool:
-        """Whether its promise hardly holds: the chance is under the shop's limit, or nobody can name a day."""
-        if self.days is None:
-            return self.promised_on is not None
-        return self.chance_pct is not None and self.chance_pct < limit_pct
+        """Whether its promise hardly holds: the chance is under the shop's limit, none where nobody can name a day."""
+        chance_pct = self.chance_pct if self.days else 0.0
+        return self.promised_on is not None and chance_pct is not None and chance_pct < limit_pct
 
 
 class Feed(models.Model):

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from datetime import date
 
-from django.db.models import F, OuterRef, Q, Subquery
+from django.db.models import Case, F, OuterRef, Subquery, When
 
 from shop.models import Shop
 from stages.models import HullDates
@@ -26,15 +26,14 @@ def in_danger(shop: Shop) -> tuple[InDanger, ...]:
     Those without a date stand first, by why; then the least likely.
     """
     newest = HullDates.objects.filter(hull=OuterRef("hull")).order_by("-made_at", "-pk").values("pk")[:1]
-    rows = HullDates.objects.filter(
-        Q(chance_pct__lt=shop.promise_limit_pct) | Q(likely_on=None),
+    chance = Case(When(likely_on=None, then=0.0), default=F("chance_pct"))
+    rows = HullDates.objects.annotate(chance=chance).filter(
         pk=Subquery(newest),
+        chance__lt=shop.promise_limit_pct,
         promised_on=F("hull__promised_on"),  # a promise that was changed since is not judged yet
         hull__work__handed_over_at=None,
         hull__work__isnull=False,
     )
-    found = rows.values_list("hull__tag", "promised_on", "chance_pct", "no_date")
-    boats = (
-        InDanger(tag=tag, promised=on, chance_pct=pct or 0.0, no_date=in_words(why)) for tag, on, pct, why in found
-    )
+    found = rows.values_list("hull__tag", "promised_on", "chance", "no_date")
+    boats = (InDanger(tag=tag, promised=on, chance_pct=pct, no_date=in_words(why)) for tag, on, pct, why in found)
     return tuple(sorted(boats, key=lambda boat: (not boat.no_date, boat.no_date, boat.chance_pct, boat.tag)))

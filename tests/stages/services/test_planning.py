@@ -176,9 +176,11 @@ def test_a_promised_boat_that_drops_out_is_told_of_once_and_one_that_nobody_prom
     assert [job.payload for job in Job.objects.filter(name=ALERT)] == [{"dates": [falls.pk]}]
 
 
-@pytest.mark.parametrize(("chance_pct", "alerts"), [(49.0, 0), (50.0, 1)])
-def test_a_promise_that_was_in_danger_already_is_not_told_of_again(hull: Hull, chance_pct: float, alerts: int) -> None:
-    Shop.objects.update(promise_limit_pct=50, alert_by_letter=True)
+@pytest.mark.parametrize(("limit_pct", "chance_pct", "alerts"), [(50, 49.0, 0), (50, 50.0, 1), (0, 50.0, 0)])
+def test_a_promise_that_was_in_danger_already_or_that_nobody_asks_about_is_not_told_of(
+    hull: Hull, limit_pct: int, chance_pct: float, alerts: int
+) -> None:
+    Shop.objects.update(promise_limit_pct=limit_pct, alert_by_letter=True)
     keep(made({"H-1": told(date(2030, 5, 6), chance_pct)}))
     Job.objects.filter(name=ALERT).delete()
     keep(replace(made({}, days=1), undated={"H-1": (Why(text="No place."),)}))
