@@ -197,7 +197,7 @@ def _days(slots: int) -> str:
 
 def _left(made: HeldPlan) -> tuple[list[Left], list[Left]]:
     """What has no place: the steps at fault (all of a boat that waits in a ring), and what waits for them."""
-    first = {left.step for left in first_hand(made.problem, made.schedule)}
+    first = {left.step for left in first_hand(made.problem, made.schedule.left)}
     at_fault = {made.step(key).job for key in first}
     rows: tuple[list[Left], list[Left]] = ([], [])
     for left in made.schedule.left:

@@ -18,11 +18,13 @@ from stages.planner.forecast import Finish, forecast
 from stages.planner.insertion import Fit, behind, promised
 from stages.planner.listplan import list_plan
 from stages.planner.problem import Problem
+from stages.planner.schedule import Left
 from stages.planner.screen import without
 from stages.planner.timegrid import SLOTS_A_DAY
 from stages.queries.planning.grid import Grid, day_of
 from stages.queries.planning.noise import noise_of
 from stages.queries.planning.practice import WEIGHT
+from stages.queries.planning.undated import first_hand
 from stages.queries.problem import the_problem
 from stages.queries.routes import engine_route
 from stages.queries.work import InWork
@@ -146,8 +148,13 @@ class _Words:
             done_on=on,
             kept=None if due is None or fit.done is None else fit.done <= due,
             later=tuple(self._later(one) for one in fit.moved if one.later >= SLOTS_A_DAY or one.now is None),
-            left=tuple(_(one.text) % one.values for one in fit.left),
+            left=tuple(self._left(one) for one in first_hand(self.problem, fit.left) or fit.left),
         )
+
+    def _left(self, one: Left) -> str:
+        """A step at fault and why, as what waits for it need not be named."""
+        title = next(step.title for step in self.problem.steps if step.key == one.step)
+        return f"{title}: {_(one.text) % one.values}"
 
     def _later(self, one: Moved) -> Later:
         promise = next(job.due for job in self.problem.jobs if job.key == one.job)

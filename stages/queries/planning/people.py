@@ -10,7 +10,7 @@ from stages.planner.problem import Person
 from stages.planner.timegrid import Spans
 from stages.queries.planning.grid import Grid
 
-ANYBODY = "hands"  # what everybody can do
+ANYBODY = "work on boats"  # what everybody can do
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,5 +1,7 @@
 """Why no day can be named for a hull: the step of it that has no place in the plan, for the shop's own eyes."""
 
+from collections.abc import Sequence
+
 from stages.planner.problem import Problem
 from stages.planner.schedule import Left, Schedule
 from stages.queries.planning.told import Why
@@ -13,7 +15,7 @@ def undated(problem: Problem, schedule: Schedule) -> dict[str, tuple[Why, ...]]:
     """
     steps = {step.key: step for step in problem.steps}
     found: dict[str, tuple[Why, ...]] = {}
-    for left in (*first_hand(problem, schedule), *schedule.left):
+    for left in (*first_hand(problem, schedule.left), *schedule.left):
         step = steps[left.step]
         if step.job not in found:
             why = Why(text=left.text, values=left.values)
@@ -21,8 +23,8 @@ def undated(problem: Problem, schedule: Schedule) -> dict[str, tuple[Why, ...]]:
     return found
 
 
-def first_hand(problem: Problem, schedule: Schedule) -> tuple[Left, ...]:
-    """What is left out though nothing before it is."""
-    gone = {left.step for left in schedule.left}
+def first_hand(problem: Problem, left: Sequence[Left]) -> tuple[Left, ...]:
+    """Of what is left out, what nothing before it is."""
+    gone = {one.step for one in left}
     waiting = {link.after for link in problem.links if link.least is not None and link.before in gone}
-    return tuple(left for left in schedule.left if left.step not in waiting)
+    return tuple(one for one in left if one.step not in waiting)

@@ -12,7 +12,7 @@ from django.utils import timezone
 from django.utils.formats import date_format
 
 from hulls.models import Hull
-from shop.models import Pulse, Role, Station, Zone
+from shop.models import CrewMember, Pulse, Role, Station, Zone
 from stages.models import HullDates, Plan
 from stages.queries.planned_days import next_days
 from stages.queries.world import around
@@ -100,6 +100,15 @@ def test_a_boat_that_drops_out_shows_no_days_but_why_on_the_plan_and_on_its_shee
     assert re.search(r"H-7 now \d+ \w+( \d{4})?, had no date\.", shown)
     assert "no date:" not in shown
     assert HullDates.objects.filter(hull=hull).count() == 3
+
+
+def test_a_shop_in_which_nobody_works_on_boats_says_so_of_the_first_step(boss: Client) -> None:
+    a_hull_at("rack", "H-7")
+    CrewMember.objects.update(at_bench=False)
+    Pulse.bump(setup=True)
+    make_a_plan()
+    at_fault = words(boss.get("/plan/")).split("Without a place in the plan")[1].split(" steps wait for these ")[0]
+    assert re.fullmatch(r" H-7 Survey and photos: Nobody here can do “work on boats”\. \d+", at_fault)
 
 
 @pytest.mark.parametrize("zoom", ["day", "week", "month"])

@@ -103,7 +103,8 @@ def test_a_shop_without_a_canvas_rig_says_what_stands_in_the_way(boss: Client) -
     Pulse.bump(setup=True)
     found = words(boss.get(f"/plan/when/?{BOAT}"))
     assert "Not all of it has a place in the plan." in found
-    assert "“canvas rig” has 0 places; this needs 1." in found
+    assert "Stretch and tack the canvas: “canvas rig” has 0 places; this needs 1." in found
+    assert "which cannot be placed" not in found
 
 
 def test_it_tells_what_would_help_most(boss: Client) -> None:
