@@ -7,6 +7,8 @@ from datetime import tzinfo
 from stages.pictures.timeline import Tick, Timeline
 
 HEAD, GROUP, ROW, FOOT = 22, 30, 40, 22  # px; the style sheet says where things lie within a row
+SHEET = 740  # px of the height of a sheet of letter paper that are left for the drawing
+PAPER_PCT = (62, 56, 50, 44, 38, 32, 26, 20, 14)  # the style sheet has a rule for each
 LEAST_WORDS = 0.055  # of the width: a narrower bar has no room for a tag
 LEAST_BAR = 0.0015  # of the width: so that a short sitting can be seen
 
@@ -101,6 +103,11 @@ class PlanPicture:
     shut: tuple[Piece, ...]
     ticks: tuple[Tick, ...]
     now: str | None
+
+    @property
+    def paper_pct(self) -> int:
+        """How small it is printed so that it fits on one sheet with its words: one of `PAPER_PCT`."""
+        return next((pct for pct in PAPER_PCT if self.height * pct <= 100 * SHEET), PAPER_PCT[-1])
 
 
 def draw_plan(
