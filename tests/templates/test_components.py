@@ -202,7 +202,7 @@ PAGES = [path for path in COMPONENTS if path.parent.name != "letters"]
 def test_no_template_needs_what_the_content_policy_forbids(path: Path) -> None:
     text = path.read_text(encoding="utf-8")
 
-    assert not re.search(r"\sstyle=|\son\w+=|<style|<script(?![^>]*\ssrc=)|hx-on|javascript:", text)
+    assert not re.search(r"\sstyle=|\son[a-z]+=|<style|<script(?![^>]*\ssrc=)|hx-on|javascript:", text)
 
 
 @pytest.mark.parametrize("path", [p for p in COMPONENTS if p.parent.name == "components"], ids=lambda path: path.name)
