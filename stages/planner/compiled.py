@@ -31,13 +31,14 @@ def compiled(function: Callable[P, R]) -> Callable[P, R]:
     callable
         The same, fast.
     """
-    made: Callable[P, R] = numba.njit(cache=_kept())(function)
+    made: Callable[P, R] = numba.njit(cache=_kept(), nogil=True)(function)
     return made
 
 
 def part(function: Callable[P, R]) -> Callable[P, R]:
     """Compile a function that makes no arrays, as a part of those that call it: nothing is passed on or counted."""
-    made: Callable[P, R] = numba.njit(cache=_kept(), error_model="numpy", forceinline=True, _nrt=False)(function)  # type: ignore[call-overload]
+    within = {"nogil": True, "error_model": "numpy", "forceinline": True, "_nrt": False}
+    made: Callable[P, R] = numba.njit(cache=_kept(), **within)(function)  # type: ignore[call-overload]
     return made
 
 

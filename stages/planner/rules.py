@@ -105,17 +105,18 @@ def ranks(arrays: Arrays) -> Iterator[tuple[str, Ints]]:
     """Each rule's name and the rank that it gives every step."""
     figures = Figures.of(arrays)
     for name, rule in STEP_RULES.items():
-        yield name, _rank(rule(figures), -figures.rest)
+        yield name, rank_by(rule(figures), -figures.rest)
     for name, rule in BOAT_RULES.items():
         boats = np.lexsort((figures.job, rule(figures)))
         by_boat = np.empty(len(boats), np.int64)
         by_boat[boats] = np.arange(len(boats))
         first = np.full(int(figures.job.max(initial=0)) + 1, len(boats))
         np.minimum.at(first, figures.job, by_boat)
-        yield name, _rank(first[figures.job], -figures.rest)
+        yield name, rank_by(first[figures.job], -figures.rest)
 
 
-def _rank(measure: Floats | Ints, then: Floats) -> Ints:
+def rank_by(measure: Floats | Ints, then: Floats) -> Ints:
+    """Every step's rank by a measure, and where that is the same by another."""
     rank = np.empty(len(then), np.int64)
     rank[np.lexsort((then, measure))] = np.arange(len(then))
     return rank

@@ -1,8 +1,8 @@
-"""Simulated annealing over the order of the steps: whole boats, their first or last legs, and single steps are moved.
+"""Search over the order of the steps: by a rule fitted to the boats, then by moving boats, their legs and single steps.
 
-After Kirkpatrick, Gelatt and Vecchi 1983 (Optimization by simulated annealing): a worse order is taken with a chance
-that falls as the search cools; when it is cold it begins again from the best, warmer and for twice as long. How much
-worse it may be is drawn before it is tried, so that a trial stops as soon as it must cost more.
+The moves after Kirkpatrick, Gelatt and Vecchi 1983 (Optimization by simulated annealing): a worse order is taken with a
+chance that falls as the search cools; when it is cold it begins again from the best, warmer and for twice as long. How
+much worse it may be is drawn before it is tried, so that a trial stops as soon as it must cost more.
 """
 
 import math
@@ -13,11 +13,13 @@ import numpy as np
 from stages.planner import moves
 from stages.planner.arrays import NEVER, UNBOUNDED, Arrays, Ints
 from stages.planner.decode import order_by
+from stages.planner.serial import run
 from stages.planner.state import State
+from stages.planner.urgency import Fitting
 from stages.planner.walk import Walk
 
 # The mean of what a trial may cost more, as a share of the cost: when a cycle begins, at most, and when it is cold.
-WARM, HOT, COLD = 1e-4, 2e-3, 1e-5
+WARM, HOT, COLD = 6e-4, 2e-3, 1e-5
 CYCLE = 1500  # rounds until it is cold, the first time
 
 
@@ -37,6 +39,7 @@ class Search:
     def __init__(self, arrays: Arrays, order: Ints, seed: int) -> None:
         self._arrays, self._random = arrays, Random(seed)
         self._walk = Walk(arrays, order)
+        self._fitting, self._state = Fitting(arrays, self._random), State.of(arrays)
         self.best, self.best_order = self._walk.cost, order.copy()
         steps, links = arrays.steps, arrays.links
         self._base = int(steps["fact"].sum())
@@ -52,6 +55,12 @@ class Search:
         """Try one order."""
         if self._base >= len(self._place):
             return
+        if self._fitting.goes_on:
+            self._fit()
+        else:
+            self._move()
+
+    def _move(self) -> None:
         if self._round >= self._cycle:
             self._begin_again()
         self._round += 1
@@ -68,8 +77,22 @@ class Search:
             if cost < self.best:
                 self.best, self.best_order = cost, walk.order.copy()
 
+    def _fit(self) -> None:
+        """Try the order of another rule; behind the last the walk goes on from the best."""
+        arrays = self._arrays
+        order = order_by(arrays, self._fitting.rank(), chained=True)
+        cost = run(arrays, self._state, order, arrays.lengths, arrays.dries, UNBOUNDED)
+        self._fitting.learn(cost)
+        if cost < self.best:
+            self.best, self.best_order = cost, order
+        if not self._fitting.goes_on:
+            self._go_to_best()
+
     def _begin_again(self) -> None:
         self._round, self._cycle, self._hot = 0, 2 * self._cycle, min(HOT, 3 * self._hot)
+        self._go_to_best()
+
+    def _go_to_best(self) -> None:
         self._walk.next_order[:] = self.best_order
         self._walk.attempt(0, UNBOUNDED)
         self._walk.accept()

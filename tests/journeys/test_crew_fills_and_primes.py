@@ -103,7 +103,6 @@ def test_a_hull_goes_through_filler_and_primer_and_an_enamel_coat_is_refused(
 
 def fold(page: Page, form: str) -> None:
     """Open the fold that a form lies in."""
-    page.locator(form).wait_for(state="attached")  # the answer to the last press may still be on its way in
     if not page.locator(form).is_visible():
         page.locator(f"details:not([open]):has({form}) > summary").click()
 
@@ -120,6 +119,7 @@ def press(page: Page, action: str, stage: str, *, lot: str = "") -> Locator:
         box.fill(lot)
     with page.expect_response(lambda response: f"/do/{action}/" in response.url):
         form.locator("button[type=submit]").click()
+    expect(page.locator(".htmx-request")).to_have_count(0)  # it is on its way until its answer stands on the page
     return form
 
 
