@@ -74,6 +74,9 @@ class ActForm(forms.Form):
         self.button: str | Promise = self.press
         self.opened = self.is_bound
         self.narrow()
+        for field in self.fields.values():
+            if field.widget.is_hidden:
+                field.widget.attrs.setdefault("id", False)  # nothing points there, and a sheet has dozens
 
     def offer(self, name: str, choices: list[tuple[Any, Any]]) -> None:
         """Say what can be chosen in a field."""
@@ -145,7 +148,7 @@ class ActForm(forms.Form):
     @property
     def in_sight(self) -> list[forms.BoundField]:
         """Fields to fill in."""
-        return [self[name] for name in self.fields if name in self.main]
+        return [field for field in self.visible_fields() if field.name in self.main]
 
     @property
     def folded(self) -> list[forms.BoundField]:

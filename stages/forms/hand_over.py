@@ -75,7 +75,7 @@ class HandOverForm(ActForm):
         required=False,
     )
     to = PlainText(label=_("Name of whoever fetches it"), max_length=NAME_LENGTH)
-    signature = forms.CharField(required=False, strip=False, widget=forms.HiddenInput)
+    signature = forms.CharField(required=False, strip=False, widget=forms.HiddenInput(attrs={"id": "signature"}))
     signed_paper = Photos(
         label=_("Photo of the paper that they signed"),
         required=False,

@@ -11,7 +11,9 @@ from stages.engine.assess import StageStatus, assess
 from stages.queries.work import InWork, in_work, rows_in_hand
 from stages.queries.world import around, seats
 
-MOST_SHEETS = 80  # shops have up to 60 hulls in hand; a sheet weighs 150 kB at most, so a phone holds 12 MB at most
+MOST_SHEETS = (
+    80  # shops have up to 60 hulls in hand; one that is held weighs 60 kB at most: 5 MB, and 0.9 MB on the air
+)
 SHEET_LIVES, LIST_LIVES = timedelta(hours=2), timedelta(minutes=10)  # what time alone changes on them is old by then
 
 

@@ -29,7 +29,7 @@ from stages.queries.photos import for_the_crew, in_sight
 from stages.queries.sheet_coat import drying_coat
 from stages.queries.sheet_log import LogRow, log_rows
 from stages.queries.sheet_skin import SurfaceRow, skin_words, surface_rows
-from stages.queries.sheet_steps import StepRow, cautioned_once, not_asked_for, step_row
+from stages.queries.sheet_steps import StepRow, cautioned_once, not_asked_for, said_above, step_row
 from stages.queries.sheet_wood import WoodWords, wood_of
 from stages.queries.work import InWork, in_work
 from stages.queries.world import Around, SetUp, around
@@ -152,7 +152,7 @@ def sheet_of(at_hand: AtHand, *, whole_log: bool = False) -> Sheet:
         handed_over_at=row.handed_over_at,
         bands=draw_section(Skin(hull=hull, work=work, statuses=at_hand.statuses, today=today).layers()),
         now=cautioned_once(_in_hand(at_hand, status, steps[status.spec.key]) for status in at_hand.in_hand),
-        plan=tuple(step for step in steps.values() if step.planned),
+        plan=said_above(steps.values(), {status.spec.key for status in at_hand.in_hand}),
         not_asked_for=not_asked_for(at_hand.statuses),
         surfaces=surface_rows(work, at_hand.setup, now),
         wood=wood_of(work, now),

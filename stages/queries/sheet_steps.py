@@ -1,6 +1,6 @@
 """The steps of one hull as its sheet tells them: state, findings, coats, hours, caution."""
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass, replace
 from datetime import datetime
 
@@ -55,7 +55,8 @@ class StepRow:
     """One step of the plan of work.
 
     ``planned`` is False for a stage that the survey does not ask for; ``coats`` and ``hours`` are in words,
-    ``caution`` says what can hurt someone, and ``dries`` is told of a step in hand that waits for its coat.
+    ``caution`` says what can hurt someone, ``after`` which step comes first where nothing else keeps it waiting (then
+    there are no findings), and ``dries`` is told of a step in hand that waits for its coat.
     """
 
     key: str
@@ -71,7 +72,13 @@ class StepRow:
     caution: str
     ring: Ring | None
     findings: tuple[Told, ...]
+    after: str = ""
     dries: DryingCoat | None = None
+
+    @property
+    def tells_more(self) -> bool:
+        """Whether there is more to know of it than its name and its state."""
+        return bool(self.hours or self.coats or self.after or self.findings or self.may_change)
 
     @property
     def may_change(self) -> bool:
@@ -97,8 +104,15 @@ def step_row(work: Work, status: StageStatus, now: datetime) -> StepRow:
         coats=_coats(status),
         caution=caution_of(spec.caution),
         ring=ring_of(status),
-        findings=tuple(told(finding, now, spec.key) for finding in status.findings),
+        after=(after := _after(status)),
+        findings=() if after else tuple(told(finding, now, spec.key) for finding in status.findings),
     )
+
+
+def _after(status: StageStatus) -> str:
+    """The step that comes first, where that alone keeps another one waiting."""
+    first = status.findings[0].words.values.get("first") if len(status.findings) == 1 else None
+    return _("After “%(first)s”") % {"first": first} if first else ""
 
 
 def cautioned_once(rows: Iterable[StepRow]) -> tuple[StepRow, ...]:
@@ -109,6 +123,11 @@ def cautioned_once(rows: Iterable[StepRow]) -> tuple[StepRow, ...]:
         found.append(replace(row, caution="") if row.caution in shown else row)
         shown.add(row.caution)
     return tuple(found)
+
+
+def said_above(rows: Iterable[StepRow], above: Collection[str]) -> tuple[StepRow, ...]:
+    """The steps of the plan; those in hand without what stands above, under “Now”."""
+    return tuple(replace(row, findings=(), caution="") if row.key in above else row for row in rows if row.planned)
 
 
 def not_asked_for(statuses: Iterable[StageStatus]) -> tuple[str, ...]:

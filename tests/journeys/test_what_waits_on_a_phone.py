@@ -159,8 +159,9 @@ def test_the_next_that_is_typed_into_the_same_form_has_a_number_of_its_own(phone
 def test_what_the_rules_refuse_stays_in_sight_until_it_is_mended(phone: Page) -> None:
     primed = a_primed_hull(coat_at=timezone.now() - timedelta(hours=1), tag="H-2")
     phone.goto(f"/hulls/{primed.tag}/")
+    hold(phone, f"/hulls/{primed.tag}/")
     phone.context.set_offline(True)
-    phone.locator("#fold-do-sand-prime > summary").tap()
+    phone.get_by_role("link", name="Record sanding").first.tap()  # to the sheet that it holds, where the form is
     phone.locator("#do-sand-prime-grit").fill("220")
     phone.locator("#do-sand-prime > button").tap()
     write_note(phone, "Sanded too early.")

@@ -472,8 +472,9 @@ def test_a_wall_screen_records_nothing(crew: Client) -> None:
 
 def test_whoever_is_not_logged_in_is_sent_to_the_log_in(crew: Client) -> None:
     hull = a_hull()
-    response = post(Client(), "note", text="x")
+    response = Client().post("/hulls/H-1/do/note/")
     assert (response.status_code, response["Location"]) == (302, "/login/?next=/hulls/H-1/do/note/")
+    assert post(Client(), "note", text="x").status_code == 401  # the log-in page itself, which keeps the text
     assert len(lines(hull)) == 1
 
 

@@ -406,8 +406,9 @@ def test_the_shops_owner_may_record(client: Client, crew: Client) -> None:
 def test_whoever_is_not_logged_in_is_sent_to_the_log_in(crew: Client) -> None:
     stranger = Client()
     assert stranger.get("/air/").headers["Location"] == "/login/?next=/air/"
-    assert stranger.post("/air/", typed()).status_code == 302
-    assert post_day(stranger).status_code == 302
+    assert stranger.post("/air/").headers["Location"] == "/login/?next=/air/"
+    assert stranger.post("/air/", typed()).status_code == 401  # the log-in page itself, which keeps what was typed
+    assert post_day(stranger).status_code == 401
     assert (Reading.objects.count(), WeatherDay.objects.count()) == (0, 0)
 
 

@@ -14,6 +14,7 @@ from django.utils import timezone
 
 from hulls.models import Hull, Photo
 from shop.models import Role, Shop
+from stages.forms.acts import BESIDE
 from stages.models import Entry
 from stages.queries.sheet import LATEST
 from stages.services import bench, notes
@@ -111,14 +112,60 @@ def test_every_step_of_the_plan_says_its_state_in_words(crew: Client) -> None:
     bench.finish_stage(hull_id=hull.pk, stage="survey", hand=hand())
     bench.leave_out(hull_id=hull.pk, stage="estimate", reason="our own boat", hand=hand())
     plan = page(crew).split('id="plan"')[1].split("</section>")[0]
-    said = [words(part.split("</summary>")[0]) for part in plan.split("<summary")[1:]]
-    told = {re.sub(r"^[^>]*> ?", "", text) for text in said}
+    told = {words(line) for line in re.findall(r'<(?:summary|div) class="steps__line.*?</(?:summary|div)>', plan)}
     today = timezone.localdate().strftime("%-d %B")
     assert any(text.endswith(f"Survey and photos finished {today}") for text in told)
     assert any(text.endswith("Estimate approved left out: our own boat") for text in told)
     assert any("Fittings, keel, stem bands and outwales off ready: move to strip station" in text for text in told)
     assert any(text.endswith("Hand-over waiting") for text in told)
     assert "Ribs" in words(page(crew).split("Not needed on this hull:")[1].split("</p>")[0])
+
+
+def test_a_step_that_only_waits_its_turn_says_what_comes_first_and_its_caution(crew: Client) -> None:
+    a_hull()
+    html = page(crew)
+    oil = words(html.split('id="step-oil"')[1].split("</details>")[0])
+    assert "After “" in oil
+    assert "Caution. Oil-wet rags can self-heat." in oil
+    assert "What clears it" not in oil
+    plan = html.split('id="plan"')[1].split("</section>")[0]
+    assert plan.count("General information only. Local codes, the SDS and licensed professionals govern.") == 1
+
+
+def test_a_step_in_hand_is_told_under_now_and_not_once_more_in_the_plan(crew: Client) -> None:
+    a_primed_hull(coat_at=timezone.now() - timedelta(hours=1))
+    now, plan = (page(crew).split(f'id="{part}"')[1].split("</section>")[0] for part in ("now", "plan"))
+    assert "is not dry enough to be sanded" in words(now)
+    assert "is not dry enough to be sanded" not in words(plan)
+
+
+def test_what_a_waiting_step_seldom_needs_is_a_link_to_its_form_which_stands_at_the_step(crew: Client) -> None:
+    a_primed_hull(coat_at=timezone.now() - timedelta(hours=1))
+    fresh = page(crew)
+    assert 'href="?do=coat&amp;about=prime#do-coat-prime"' in fresh
+    assert 'href="?do=strike#do-strike"' in fresh
+    assert 'id="do-coat-prime"' not in fresh
+    asked = page(crew, "/hulls/H-1/?do=coat&about=prime").split('id="record"')[0]
+    assert '<details class="act-fold" open id="fold-do-coat-prime">' in asked
+
+
+def test_a_sheet_that_a_phone_keeps_has_every_form(crew: Client) -> None:
+    a_primed_hull(coat_at=timezone.now() - timedelta(hours=1))
+    kept = crew.get("/hulls/H-1/", headers={"X-Kept": "page"}).content.decode()
+    at_the_step = {f"do-{act}-prime" for act in ("tacky", "dry", "coat", "sand", "finish", "photo")}
+    beside = {f"do-{act}" for act in (*BESIDE, "link") if act != "put_back"}
+    assert at_the_step | beside <= set(re.findall(r'<form id="([^"]+)"', kept))
+    assert "?do=" not in kept.split('id="record"')[1].split("</section>")[0]
+
+
+def test_no_form_of_a_sheet_names_a_field_twice(crew: Client) -> None:
+    a_primed_hull(coat_at=timezone.now() - timedelta(hours=1))
+    kept = crew.get("/hulls/H-1/", headers={"X-Kept": "page"}).content.decode()
+    for form in re.findall(r"<form id=.*?</form>", kept, re.DOTALL):
+        names = re.findall(r'<(?:input type="(?!radio|submit)|select|textarea)[^>]* name="([^"]+)"', form)
+        assert len(names) == len(set(names)), names
+    ids = re.findall(r' id="([^"]+)"', kept)
+    assert len(ids) == len(set(ids))
 
 
 def test_what_can_hurt_someone_is_said_with_the_usual_ending(crew: Client) -> None:

@@ -151,7 +151,7 @@ def test_a_refusal_stands_where_it_was_pressed_with_what_was_typed(
     page = request.getfixturevalue(screen)
     sign_in(page, a_crew_member())
     page.goto(f"/hulls/{hull.tag}/")
-    page.locator("#fold-do-coat-prime > summary").click()
+    page.get_by_role("link", name="Record a coat").click()
     page.locator("#do-coat-prime .act__more > summary").click()
     page.locator("#do-coat-prime-lot").fill("B 12")
     page.locator("#do-coat-prime > button").click()
