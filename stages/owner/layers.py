@@ -109,7 +109,8 @@ class Skin:
         if not mended:
             return Layer(kind=kind, name=name, note=_("%(n)s to be replaced") % {"n": count})
         on = day(timezone.localtime(max(mended)).date(), self.today)
-        return Layer(kind=kind, name=name, note=_("%(n)s replaced · %(day)s") % {"n": count, "day": on})
+        note = ngettext("%(n)s replaced · %(day)s", "%(n)s replaced · %(day)s", count) % {"n": count, "day": on}
+        return Layer(kind=kind, name=name, note=note)
 
     def _day(self, coat: Coat) -> date:
         return timezone.localtime(coat.at).date()

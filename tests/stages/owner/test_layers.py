@@ -1,6 +1,9 @@
 from dataclasses import replace
 from datetime import date
 
+import pytest
+from django.utils import translation
+
 from hulls.models import Hull
 from hulls.skin_section import Layer
 from stages.engine.assess import assess
@@ -119,3 +122,10 @@ def test_a_layer_leads_to_the_photos_of_its_day() -> None:
     day = coat.at.date()
     assert {layer.name: layer.href for layer in layers(work, day)}["Canvas"] == "#2031-05-13"
     assert {layer.href for layer in layers(work)} == {""}
+
+
+@pytest.mark.parametrize(("count", "said"), [(1, "1 remplacée · 14 mai"), (4, "4 remplacées · 14 mai")])
+def test_in_french_one_rib_is_replaced_as_one(count: int, said: str) -> None:
+    records = {"ribs": StageRecord(started_at=later(-48), finished_at=later(-24))}
+    with translation.override("fr"):
+        assert dict(labels(a_work(counts={Damage.RIBS: count}, records=records)))["Membrures"] == said
