@@ -1,15 +1,19 @@
 """How pages say what the engine found: sentences in the reader's language, moments by the shop's clock, hours."""
 
+from collections.abc import Mapping
 from datetime import date, datetime
+from typing import Any
 
 from django.utils import timezone
 from django.utils.formats import date_format, number_format
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
+from shop.stored import stored
 from shop.units import UnitSystem, format_quantity, format_temperature
 from shop.units.here import units_here
 from stages.engine.findings import Degrees, Quantity, Words
+from stages.engine.sentences import unpacked
 
 A_WEEK = 7
 NEAR = 300  # days: as near as that, a date needs no year
@@ -18,6 +22,29 @@ NEAR = 300  # days: as near as that, a date needs no year
 def said(words: Words) -> str:
     """A sentence of the engine in the reader's language, its gaps filled."""
     return _(words.text) % {key: _filled(value) for key, value in words.values.items()}
+
+
+def recorded(item: Mapping[str, Any]) -> str:
+    """Why a rule refused, out of a line of the log that went on in spite of it, in the reader's language.
+
+    Moments have their full date, since it is read long afterwards. Lines of long ago have the English words alone.
+    """
+    return _recorded(unpacked(item["said"])) if "said" in item else str(item["words"])
+
+
+def _recorded(words: Words) -> str:
+    return _(words.text) % {name: _kept(value) for name, value in words.values.items()}
+
+
+def _kept(value: object) -> object:
+    if isinstance(value, Words):
+        return _recorded(value)
+    if isinstance(value, datetime):
+        at = timezone.localtime(value)
+        return f"{date_format(at, 'j F Y')}, {at:%H:%M}"
+    if isinstance(value, date):
+        return date_format(value, "j F Y")
+    return stored(value) if isinstance(value, str) else _filled(value)
 
 
 def degrees(value: Degrees) -> str:

@@ -29,6 +29,7 @@ def overrides(work: Work, lines: Sequence[LogEntry], names: Names) -> list[dict[
             "step": work.route.by_key[line.stage].name if line.stage in work.route.by_key else "",
             "rule": item["rule"],
             "words": item["words"],
+            **({"said": item["said"]} if "said" in item else {}),
             "reason": item["reason"],
         }
         for line in lines

@@ -26,6 +26,7 @@ from stages.queries.pictured import Degrees, label_hours
 from stages.queries.sheet import AtHand
 from stages.queries.sheet_log import counts_in_words
 from stages.queries.work import log_of
+from stages.saying import recorded
 
 ON_PAPER = 12  # photos of a printed record, spread over the boat's whole time
 A_DAY_H = 48.0  # from so many hours on, days are easier to read
@@ -262,7 +263,7 @@ def _mended(item: Mapping[str, Any]) -> Signed:
 def _overrides(items: list[dict[str, Any]]) -> Iterator[Signed]:
     """What was set aside, the rules that one act broke together."""
     for (at, step, by, reason), found in groupby(items, key=itemgetter("at", "step", "by", "reason")):
-        words = " ".join(dict.fromkeys(item["words"] for item in found))
+        words = " ".join(dict.fromkeys(map(recorded, found)))
         yield Signed(step=stored(step), day=_day(at), by=by, words=words, reason=reason)
 
 

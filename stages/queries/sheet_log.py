@@ -23,7 +23,7 @@ from stages.models import Condition as ConditionNames
 from stages.models import Entry
 from stages.models import Surface as SurfaceNames
 from stages.queries.world import SetUp
-from stages.saying import when
+from stages.saying import recorded, when
 
 LATE_BY = timedelta(minutes=10)  # a line recorded later than this says so
 KEPT = frozenset({EntryKind.STRIKE, EntryKind.ARRIVED, EntryKind.LINK, EntryKind.ESTIMATE})
@@ -137,8 +137,9 @@ def _counted(what: str, count: int) -> str:
     return names[what] % {"n": count}
 
 
-def _spite(item: Mapping[str, str]) -> str:
-    return _("Gone ahead, though: %(words)s Because: %(reason)s") % {"words": item["words"], "reason": item["reason"]}
+def _spite(item: Mapping[str, Any]) -> str:
+    told = {"words": recorded(item), "reason": item["reason"]}
+    return _("Gone ahead, though: %(words)s Because: %(reason)s") % told
 
 
 def _with(sentence: str, *more: str) -> str:

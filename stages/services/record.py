@@ -5,6 +5,7 @@ import json
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import timedelta
+from typing import Any
 
 from django.db import IntegrityError, transaction
 from django.utils import timezone
@@ -17,6 +18,7 @@ from stages.engine.findings import Ask, Finding, say
 from stages.engine.log import EntryKind, LogEntry, in_force
 from stages.engine.replay import replay
 from stages.engine.rules import judge
+from stages.engine.sentences import packed
 from stages.engine.standing import Breach, newly_broken
 from stages.engine.state import HullState
 from stages.engine.vocab import Severity
@@ -134,7 +136,7 @@ def _check_life(desk: Desk, entry: LogEntry) -> None:
         raise EngineError("at", gettext_noop("Work on this hull is on record after that time."))
 
 
-def _overrides(findings: tuple[Finding, ...], hand: Hand | Guest) -> list[dict[str, str]]:
+def _overrides(findings: tuple[Finding, ...], hand: Hand | Guest) -> list[dict[str, Any]]:
     refusing = [finding for finding in findings if finding.refuses]
     if not isinstance(hand, Hand):
         return []
@@ -142,7 +144,7 @@ def _overrides(findings: tuple[Finding, ...], hand: Hand | Guest) -> list[dict[s
     if not refusing or not may or any(finding.safety for finding in refusing):
         return []
     reason = checked_reason(hand.override, "override")
-    return [{"rule": f.rule, "words": str(f.words), "reason": reason} for f in refusing]
+    return [{"rule": f.rule, "words": str(f.words), "said": packed(f.words), "reason": reason} for f in refusing]
 
 
 def _leaning(desk: Desk, entry: LogEntry) -> Iterator[Finding]:

@@ -10,7 +10,7 @@ from hulls.colour_names import PALETTE
 from hulls.models import EstimateKind, HullKind, PaidBy, PaymentKind, View, Wish
 from shop.models import ProductKind
 from stages.models import Condition, Damage, Surface
-from tests.fixtures.texts import TREE, all_sources, marked, texts_of
+from tests.fixtures.texts import TREE, all_sources, marked, refusals, texts_of
 
 CATALOGUE = TREE / "shop" / "locale" / "fr" / "LC_MESSAGES"
 # What boats' owners and strangers read, by the beginnings of its paths; the crew's own pages are English.
@@ -102,6 +102,14 @@ def test_every_text_that_owners_read_has_a_french_one(msgfmt: Path, tmp_path: Pa
     wanted = marked(files, msgfmt, tmp_path)
     assert len(wanted) > 600
     assert [key for key in wanted if not french.get(key)] == []
+
+
+def test_what_a_rule_refuses_has_its_french_words_since_a_finish_record_tells_what_was_set_aside() -> None:
+    french = texts_of(CATALOGUE / "django.mo")
+    said = {path.stem: refusals(path) for path in (TREE / "stages" / "engine" / "rules").glob("*.py")}
+    assert sum(map(len, said.values())) > 50
+    assert "“%(first)s” comes before “%(stage)s”." in said["order"]
+    assert [text for texts in said.values() for text in texts if not french.get(text)] == []
 
 
 def test_a_text_without_a_french_one_would_be_found(msgfmt: Path, tmp_path: Path) -> None:

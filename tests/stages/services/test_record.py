@@ -48,6 +48,10 @@ def test_a_refusal_is_overridden_by_the_shops_owner_with_a_reason_that_stays() -
         {
             "rule": "order",
             "words": "“Fill with latex filler” comes before “Prime”.",
+            "said": {
+                "text": "“%(first)s” comes before “%(stage)s”.",
+                "values": {"first": "Fill with latex filler", "stage": "Prime"},
+            },
             "reason": "the owner stripped it",
         }
     ]

@@ -1,17 +1,22 @@
 """The finish record's pages: a preview, what was given, what its owner reads behind the link, and the PDF."""
 
 import io
-from datetime import timedelta
+import json
+from datetime import datetime, timedelta
 from pathlib import Path
 
 import pypdf
 import pytest
 from django.test import Client
-from django.utils import timezone
+from django.utils import timezone, translation
 from pytest_django import DjangoAssertNumQueries, Settings
 
 from hulls.models import FinishRecord, Hull
 from shop.models import Role
+from stages.audit import differences
+from stages.engine.findings import Degrees, say
+from stages.engine.sentences import packed
+from stages.saying import recorded
 from stages.services import bench
 from stages.services.photos import change_photo
 from tests.factories import a_crew_member, a_hull, a_shop, hand, product, the_shop_owner
@@ -107,6 +112,38 @@ def test_the_pdf_says_the_same_and_carries_the_photos(crew: Client) -> None:
         words = words_of(response.content)
         for said in (product("primer").name, "23.0 °C", "the keel line", "Looking after this finish"):
             assert said in words
+
+
+def test_a_french_owner_reads_in_french_what_was_set_aside_whoever_set_it_aside_in_english(crew: Client) -> None:
+    hull = a_boat_away()
+    english = text(crew)
+    french = Client().get(f"{link_to(hull)}finish-record/", headers={"Accept-Language": "fr"}).content.decode()
+    assert "The old finish has not been sanded." in english
+    assert "L’ancienne finition n’a pas été poncée." in french
+    assert "The old finish" not in french
+    assert list(differences()) == []
+
+
+@pytest.mark.parametrize(("language", "said"), [("en", "at least 10.0 °C"), ("fr", "au moins 10,0 °C")])
+def test_what_was_set_aside_tells_its_figures_and_moments_in_full(language: str, said: str) -> None:
+    read_at = datetime(2026, 1, 9, 8, 30, tzinfo=timezone.get_current_timezone())
+    cold = say(
+        "It is %(air)s, and %(product)s wants at least %(limit)s.",
+        air=Degrees(celsius=4.5),
+        product="High-build primer, alkyd",
+        limit=Degrees(celsius=10),
+    )
+    held = {"words": "English", "said": packed(say("%(what)s Last read: %(read_at)s.", what=cold, read_at=read_at))}
+    with translation.override(language):
+        told = recorded(json.loads(json.dumps(held)))
+    assert said in told
+    assert ("High-build primer, alkyd" in told) is (language == "en")  # a product of a new shop's has its French name
+    assert ("9 January 2026, 08:30" if language == "en" else "9 janvier 2026, 08:30") in told
+
+
+def test_a_line_from_before_sentences_were_kept_in_parts_is_told_as_it_was_written() -> None:
+    with translation.override("fr"):
+        assert recorded({"words": "The old canvas is still on."}) == "The old canvas is still on."
 
 
 def test_a_photo_that_is_struck_or_shared_no_more_is_gone_from_it(crew: Client) -> None:
