@@ -12,6 +12,7 @@ pytest_plugins = [
     "tests.fixtures.post_office",
     "tests.fixtures.servers",
     "tests.fixtures.browser",
+    "tests.fixtures.demo",
     "tests.fixtures.texts",
 ]
 

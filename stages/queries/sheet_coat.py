@@ -19,13 +19,14 @@ from stages.saying import when
 class _Room(NamedTuple):
     typed: float
     unit: str
-    air_c: float
+    sign: str
+
+    @property
+    def air_c(self) -> float:
+        return convert(self.typed, self.unit, "degC")
 
 
-WARM_ROOM = {
-    UnitSystem.METRIC: _Room(21.0, "°C", 21.0),
-    UnitSystem.US: _Room(70.0, "°F", convert(70.0, "degF", "degC")),
-}
+WARM_ROOM = {UnitSystem.METRIC: _Room(21.0, "degC", "°C"), UnitSystem.US: _Room(70.0, "degF", "°F")}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -92,7 +93,7 @@ def _says(goal: Goal, now: datetime) -> str:
 
 
 def _room_says(room: _Room, goal: Goal | None, now: datetime) -> str:
-    words = {"room": f"{room.typed:g}", "unit": room.unit}
+    words = {"room": f"{room.typed:g}", "unit": room.sign}
     if goal is None or goal.what_if is None or goal.what_if <= now:
         return _("What if the room were at %(room)s %(unit)s") % words
     words["when"] = when(goal.what_if, now)

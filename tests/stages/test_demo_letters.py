@@ -2,18 +2,14 @@
 
 from datetime import time
 
-import pytest
-
 from hulls.models import Message, MessageKind, MessageState
 from shop.models import Shop
-from stages.demo.load import load_demo
+from stages.demo.load import LogIns
 from tests.fixtures.post_office import PostOffice
 from tests.stages.out_tray import when_due
 
 
-@pytest.mark.django_db
-def test_its_out_tray_holds_letters_of_every_kind_and_none_goes_out(mail_on: PostOffice) -> None:
-    load_demo()
+def test_its_out_tray_holds_letters_of_every_kind_and_none_goes_out(demo_shop: LogIns, mail_on: PostOffice) -> None:
     Shop.objects.update(quiet_from=time(0), quiet_until=time(0))
     letters = list(Message.objects.all())
     assert {letter.kind for letter in letters} >= {MessageKind.LINK, MessageKind.STEP, MessageKind.ACT}
