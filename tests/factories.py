@@ -32,9 +32,10 @@ def a_shop(*, places: int = 2, air_c: float = 23.0, rh_pct: float = 50.0) -> Sho
     shop = Shop.objects.create(pk=1, name="The test shop", time_zone="UTC", estimates_first=False)
     indoors, yard = Zone.objects.create(name="Indoors"), Zone.objects.create(name="Outdoors", outdoors=True)
     kinds = ("rack", "strip", "wood", "canvas", "filler", "finishing", "trim")
-    for position, kind in enumerate(kinds):
-        Station.objects.create(name=f"{kind} station", kind=kind, zone=indoors, places=places, position=position)
-    Station.objects.create(name="yard station", kind="yard", zone=yard, places=places, position=9)
+    stations = [*((kind, indoors, at) for at, kind in enumerate(kinds)), ("yard", yard, 9)]
+    Station.objects.bulk_create(
+        Station(name=f"{kind} station", kind=kind, zone=zone, places=places, position=at) for kind, zone, at in stations
+    )
     _steady_air((indoors, yard), air_c, rh_pct)
     load_products()
     load_route()
@@ -47,12 +48,14 @@ def _steady_air(zones: Iterable[Zone], air_c: float, rh_pct: float) -> None:
     some = Reading(air_c=air_c, rh_pct=rh_pct, at=now)
     columns = [field for field in Reading._meta.concrete_fields if not field.primary_key]
     names = ", ".join(f'"{field.column}"' for field in columns)
-    values = {field.attname: field.get_db_prep_save(getattr(some, field.attname), connection) for field in columns}
+    values = [field.get_db_prep_save(getattr(some, field.attname), connection) for field in columns]
+    place, moment = ([field.attname for field in columns].index(name) for name in ("zone_id", "at"))
+    moments = [connection.ops.adapt_datetimefield_value(now - timedelta(hours=3 * n)) for n in range(-80, 500)]
     rows = []
     for zone in zones:
-        for n in range(-80, 500):
-            at = connection.ops.adapt_datetimefield_value(now - timedelta(hours=3 * n))
-            rows.append(tuple({**values, "zone_id": zone.pk, "at": at}.values()))
+        values[place] = zone.pk
+        for values[moment] in moments:
+            rows.append(tuple(values))
     marks = ", ".join(["%s"] * len(columns))
     with connection.cursor() as cursor:
         cursor.executemany(f"INSERT INTO {Reading._meta.db_table} ({names}) VALUES ({marks})", rows)
