@@ -10,7 +10,8 @@ from numpy.typing import NDArray
 from hulls.wording import gettext_noop
 from stages.planner.errors import PlannerError
 from stages.planner.hours import USUAL, HoursBelief
-from stages.planner.problem import Problem, check_spans
+from stages.planner.keys import check_spans
+from stages.planner.problem import Problem
 from stages.planner.timegrid import SLOTS_A_DAY, Spans
 
 # Of the logarithm of dry times: of a fortnight's air, and of each coat. Common practice, no published source.

@@ -10,10 +10,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 from enum import StrEnum
-from itertools import pairwise
+from itertools import combinations
 
 from hulls.wording import gettext_noop
 from stages.planner.errors import PlannerError
+from stages.planner.keys import check_spans, keys_of, known
 from stages.planner.timegrid import Spans
 
 
@@ -72,6 +73,10 @@ class Use:
             raise PlannerError("amount", gettext_noop("A step takes one place at least."))
 
 
+def _at_once(one: Use, other: Use) -> bool:
+    return {one.held, other.held} != {Held.HANDS, Held.DRYING}
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Job:
     """A boat: when it is promised, how much a slot of delay weighs, and how much each slot until it is done does."""
@@ -118,7 +123,7 @@ class Step:
     skill : str or None
         What the person must be able to do; None for work without hands: machines, weather, drying.
     uses : tuple of Use
-        What it takes hold of.
+        What it takes hold of, of each resource once at a time.
     dry : int
         Slots from the end of its last sitting until it is ready, nights counted.
     weather : str or None
@@ -156,6 +161,8 @@ class Step:
             raise PlannerError("begun", gettext_noop("A step under way began now or before."))
         if self.since is not None and self.since > 0:
             raise PlannerError("since", gettext_noop("A step under way began now or before."))
+        if any(one.resource == other.resource and _at_once(one, other) for one, other in combinations(self.uses, 2)):
+            raise PlannerError("uses", gettext_noop("A step takes a resource once at a time: how much is its amount."))
 
     @property
     def earliest(self) -> int:
@@ -290,42 +297,3 @@ class Problem:
             known("after", link.after, steps)
         for kept in self.kept:
             known("step", kept.step, steps)
-
-
-def keys_of(field_name: str, keys: list[str]) -> frozenset[str]:
-    """The keys as a set.
-
-    Raises
-    ------
-    PlannerError
-        When one is double.
-    """
-    found = frozenset(keys)
-    if len(found) != len(keys):
-        double = next(key for key in keys if keys.count(key) > 1)
-        raise PlannerError(field_name, f"“{double}” is there twice.")
-    return found
-
-
-def known(field_name: str, key: str, among: object) -> None:
-    """Refuse a key that names nothing.
-
-    Raises
-    ------
-    PlannerError
-        When it is not there.
-    """
-    if key not in among:  # type: ignore[operator]
-        raise PlannerError(field_name, f"“{key}” names nothing in this problem.")
-
-
-def check_spans(field_name: str, spans: Spans) -> None:
-    """Refuse spans that are out of order, empty or lie over each other.
-
-    Raises
-    ------
-    PlannerError
-        When they do.
-    """
-    if any(first >= last for first, last in spans) or any(a[1] > b[0] for a, b in pairwise(spans)):
-        raise PlannerError(field_name, gettext_noop("Hours of work come one after the other and end after they begin."))

@@ -25,6 +25,8 @@ SMALL = {
     ],
     "links": [{"before": "ribs", "after": "fair", "since": "hands", "most": 20, "sanding": 1}],
 }
+BENCH = {"resource": "bench"}
+RACK = {"resource": "bench", "held": "ready"}
 
 
 @given(problems())
@@ -64,6 +66,8 @@ def test_a_plan_carries_its_problem() -> None:
         ("weights.missed", json.dumps({**SMALL, "weights": {"missed": -1}})),
         ("start", json.dumps({**SMALL, "start": "9999-12-30T00:00:00+00:00"})),
         ("file", '{"ribband": "problem", "horizon": ' + "9" * 5000 + "}"),
+        ("steps[0].uses", json.dumps({**SMALL, "steps": [{"key": "a", "job": "H-1", "uses": [BENCH, BENCH]}]})),
+        ("steps[0].uses", json.dumps({**SMALL, "steps": [{"key": "a", "job": "H-1", "uses": [BENCH, RACK]}]})),
         ("before", json.dumps({**SMALL, "links": [{"before": "sails", "after": "fair"}]})),
         ("steps", json.dumps({**SMALL, "steps": [*SMALL["steps"], SMALL["steps"][0]]})),  # type: ignore[index,misc]
         ("file", "[" * 100_000),
