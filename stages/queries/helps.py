@@ -29,9 +29,7 @@ class HelpWords:
     """One thing more, and what it would bring, in words."""
 
     what: str
-    late: str
-    sooner: str
-    placed: str
+    brings: tuple[str, ...]
 
 
 def helps(shop: Around, now: datetime) -> list[HelpWords]:
@@ -79,12 +77,21 @@ def _friday_evenings(person: Person, grid: Grid) -> Spans:
 
 
 def _said(one: Help) -> HelpWords:
-    return HelpWords(
-        what=_(one.idea.text) % one.idea.values,
-        late=_("%(days)s days of lateness less") % {"days": number_format(one.late_days, 1)},
-        sooner=_("boats done %(days)s days sooner, all together") % {"days": number_format(one.done_days, 1)},
-        placed=_placed(one.placed) if one.placed > 0 else "",
-    )
+    return HelpWords(what=_(one.idea.text) % one.idea.values, brings=tuple(brings(one)))
+
+
+def brings(one: Help) -> Iterator[str]:
+    """What an idea would bring, and what it would cost, in words; of what stays as it is nothing is said."""
+    if one.placed > 0:
+        yield _placed(one.placed)
+    late, done = round(one.late_days, 1), round(one.done_days, 1)
+    days = {"late": number_format(abs(late), 1), "done": number_format(abs(done), 1)}
+    if late:
+        yield (_("%(late)s days of lateness less") if late > 0 else _("%(late)s days of lateness more")) % days
+    if done > 0:
+        yield _("boats done %(done)s days sooner, all together") % days
+    elif done < 0:
+        yield _("though boats done %(done)s days later, all together") % days
 
 
 def _placed(steps: int) -> str:
