@@ -23,11 +23,27 @@ from stages.planner.schedule import Left, Schedule
 
 VERSION = 1
 NOT_JSON = gettext_noop("This is no JSON text.")
+NOT_UTF8 = gettext_noop("This is no text in UTF-8.")
+TWICE = gettext_noop("In one object this name is there twice.")
 # How far from zero numbers may lie, so that sums of their products fit 64 bits and what is reckoned fits the memory.
 FARTHEST, DEAREST = 10**9, 10**17
 LIMITS = {"horizon": 10**7, **dict.fromkeys(("weight", "flow", "missed", "makespan", "shuffle", "sittings"), 10**6)}
 FIRST_YEAR, LAST_YEAR = 1970, 2999
 NOT_OURS = gettext_noop("This file holds no planning problem and no plan of a version that is known here.")
+
+
+def text_of(content: bytes) -> str:
+    """What a file holds as text: UTF-8 (RFC 8259, section 8.1), the mark that some editors set before it left off.
+
+    Raises
+    ------
+    PlannerError
+        When it is none.
+    """
+    try:
+        return content.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise PlannerError("file", NOT_UTF8) from error
 
 
 def write_problem(problem: Problem) -> str:
@@ -109,12 +125,23 @@ def _default(field: "dataclasses.Field[Any]") -> Any:
 
 def _opened(text: str, what: str) -> dict[str, Any]:
     try:
-        value = json.loads(text)
+        value = json.loads(text, object_pairs_hook=_once_each)
+    except PlannerError:
+        raise
     except (ValueError, RecursionError) as error:
         raise PlannerError("file", NOT_JSON) from error
     if not isinstance(value, dict) or value.pop("ribband", None) != what or value.pop("version", None) != VERSION:
         raise PlannerError("file", NOT_OURS)
     return value
+
+
+def _once_each(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    """An object whose names are unique: which of two was meant nobody can say (RFC 8259, section 4)."""
+    found = dict(pairs)
+    if len(found) < len(pairs):
+        names = [name for name, _ in pairs]
+        raise PlannerError(next(name for name in names if names.count(name) > 1), TWICE)
+    return found
 
 
 def _made(wanted: Any, value: Any, where: str) -> Any:

@@ -12,7 +12,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from stages.planner.errors import PlannerError
-from stages.planner.fileformat import carries_plan, read_plan, read_problem
+from stages.planner.fileformat import carries_plan, read_plan, read_problem, text_of
 from stages.planner.forecast import MOST_SAMPLES, SAMPLES, Forecast, forecast
 from stages.planner.listplan import list_plan
 from stages.planner.noise import Noise
@@ -88,7 +88,7 @@ def _of_shop() -> tuple[Problem, Schedule, Noise]:
 
 def _of_file(path: Path) -> tuple[Problem, Schedule, Noise]:
     """A plan with its problem, or a problem, which is planned at once; hours as uncertain as they usually are."""
-    text = path.read_text(encoding="utf-8")
+    text = text_of(path.read_bytes())
     if carries_plan(text):
         problem, schedule = read_plan(text)
         if breaches := verify(problem, schedule):

@@ -16,7 +16,7 @@ from shop.models import Shop
 from stages.models import How
 from stages.planner.compare import finishes
 from stages.planner.errors import PlannerError
-from stages.planner.fileformat import carries_plan, read_plan, read_problem, write_plan
+from stages.planner.fileformat import carries_plan, read_plan, read_problem, text_of, write_plan
 from stages.planner.listplan import list_plan
 from stages.planner.problem import Problem
 from stages.planner.schedule import Schedule
@@ -120,13 +120,13 @@ def _moment(problem: Problem, slot: int) -> str:
 
 
 def _read_problem(path: Path) -> Problem:
-    text = path.read_text(encoding="utf-8")
+    text = text_of(path.read_bytes())
     return read_plan(text)[0] if carries_plan(text) else read_problem(text)
 
 
 def _read_plan(path: Path, problem: Path | None) -> tuple[Problem, Schedule]:
     """A plan, with the problem that it carries or the one that is named."""
-    carried, schedule = read_plan(path.read_text(encoding="utf-8"))
+    carried, schedule = read_plan(text_of(path.read_bytes()))
     return (_read_problem(problem) if problem else carried), schedule
 
 

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 
 from stages.planner.errors import PlannerError
-from stages.planner.fileformat import carries_plan, read_plan, read_problem, write_plan, write_problem
+from stages.planner.fileformat import carries_plan, read_plan, read_problem, text_of, write_plan, write_problem
 from stages.planner.problem import Problem
 from stages.planner.schedule import Cost, Left, Placed, Schedule, Sitting
 from tests.stages.planner.problems import problems
@@ -71,6 +71,7 @@ def test_a_plan_carries_its_problem() -> None:
         ("before", json.dumps({**SMALL, "links": [{"before": "sails", "after": "fair"}]})),
         ("steps", json.dumps({**SMALL, "steps": [*SMALL["steps"], SMALL["steps"][0]]})),  # type: ignore[index,misc]
         ("file", "[" * 100_000),
+        ("horizon", '{"ribband": "problem", "version": 1, "horizon": 40, "horizon": 5}'),
     ],
 )
 def test_what_is_no_problem_is_refused_by_the_place_of_the_fault(field: str, wrong: str) -> None:
@@ -78,6 +79,13 @@ def test_what_is_no_problem_is_refused_by_the_place_of_the_fault(field: str, wro
         read_problem(wrong)
     assert caught.value.field == field
     assert caught.value.message
+
+
+def test_a_file_is_utf_8_with_the_mark_of_some_editors_or_without() -> None:
+    assert text_of("Åse".encode()) == text_of("Åse".encode("utf-8-sig")) == "Åse"
+    for other in ("utf-16", "latin-1"):
+        with pytest.raises(PlannerError, match="UTF-8"):
+            text_of("Åse".encode(other))
 
 
 def test_a_reason_that_cannot_be_said_is_refused() -> None:
