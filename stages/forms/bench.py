@@ -123,8 +123,11 @@ class LeaveOutForm(ActForm):
     reason = PlainText(label=_("Reason"), help_text=_("It stays on record."), max_length=400)
 
     def narrow(self) -> None:
-        """Offer the steps that are still open."""
-        self.offer("stage", steps_for(self, lambda status: self.at_hand.work.open(status.spec)))
+        """Offer the steps that are still open, but for the one by which the boat goes home."""
+        self.offer("stage", steps_for(self, self._may_be_left_out))
+
+    def _may_be_left_out(self, status: StageStatus) -> bool:
+        return self.at_hand.work.open(status.spec) and Gate.HAND_OVER not in status.spec.gates
 
 
 class PutBackForm(ActForm):

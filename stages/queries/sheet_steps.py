@@ -17,7 +17,7 @@ from stages.engine.findings import Finding
 from stages.engine.label import Dryness
 from stages.engine.rules import RULES
 from stages.engine.rules.dry import STEPS
-from stages.engine.vocab import State
+from stages.engine.vocab import Gate, State
 from stages.engine.work import Work
 from stages.models import Surface
 from stages.queries.sheet_coat import DryingCoat
@@ -54,7 +54,8 @@ class Told:
 class StepRow:
     """One step of the plan of work.
 
-    ``planned`` is False for a stage that the survey does not ask for; ``coats`` and ``hours`` are in words,
+    ``planned`` is False for a stage that the survey does not ask for, ``leaves`` is True for the one by which the boat
+    goes home: it is never left out; ``coats`` and ``hours`` are in words,
     ``caution`` says what can hurt someone, ``after`` which step comes first where nothing else keeps it waiting (then
     there are no findings), and ``dries`` is told of a step in hand that waits for its coat.
     """
@@ -67,6 +68,7 @@ class StepRow:
     planned: bool
     started: bool
     open: bool
+    leaves: bool
     hours: str
     coats: str
     caution: str
@@ -100,6 +102,7 @@ def step_row(work: Work, status: StageStatus, now: datetime) -> StepRow:
         planned=planned,
         started=record.started_at is not None,
         open=work.open(spec),
+        leaves=Gate.HAND_OVER in spec.gates,
         hours=hours(left) if left and record.finished_at is None else "",
         coats=_coats(status),
         caution=caution_of(spec.caution),

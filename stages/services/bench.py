@@ -189,7 +189,13 @@ def checked_hours(hours: float | None) -> dict[str, float]:
 
 
 def leave_out(*, hull_id: int, stage: str, reason: str, hand: Hand) -> Outcome:
-    """Leave a stage out of this hull's plan, with a reason that stays on record; refused by the rule on rags."""
+    """Leave a stage out of this hull's plan, with a reason that stays on record; refused by the rule on rags.
+
+    Raises
+    ------
+    EngineError
+        Without a reason; for the step by which a boat goes home: without it the boat would never leave.
+    """
 
     def plan(desk: Desk) -> tuple[Line, Ask | None] | Outcome:
         spec, record = desk.spec(stage), desk.work.state.stage(stage)
@@ -197,6 +203,8 @@ def leave_out(*, hull_id: int, stage: str, reason: str, hand: Hand) -> Outcome:
             return already(desk, EntryKind.FINISHED, stage)
         if record.left_out:
             return already(desk, EntryKind.LEFT_OUT, stage)
+        if Gate.HAND_OVER in spec.gates:
+            raise EngineError("stage", gettext_noop("Every boat leaves by its hand-over: that is never left out."))
         line = Line(kind=EntryKind.LEFT_OUT, stage=stage, details={"reason": checked_reason(reason)})
         return line, Ask(action=Action.LEAVE_OUT, at=hand.at, stage=spec)
 

@@ -160,6 +160,22 @@ def test_a_step_that_was_left_out_is_put_back(crew: Client) -> None:
     assert lines(hull)[-1].kind == "put_back"
 
 
+def test_the_hand_over_is_not_offered_to_be_left_out_and_refused_beside_the_step(crew: Client) -> None:
+    hull = a_hull()
+    sheet = crew.get("/hulls/H-1/?do=leave_out").content.decode()
+    assert "?do=leave_out&amp;stage=final#" in sheet
+    assert "?do=leave_out&amp;stage=hand_over#" not in sheet
+    form = sheet[sheet.index('action="/hulls/H-1/do/leave_out/"') :].split("</form>")[0]
+    assert '<option value="final">' in form
+    assert '<option value="hand_over">' not in form
+    before = len(lines(hull))
+    response = post(crew, "leave_out", htmx=True, stage="hand_over", reason="fetched <at> night")
+    assert response.status_code == 422
+    assert "never left out" in words(response)
+    assert "fetched &lt;at&gt; night" in response.content.decode()
+    assert len(lines(hull)) == before
+
+
 def test_a_photo_is_kept_and_logged(crew: Client) -> None:
     hull = a_hull()
     response = post(crew, "photo", htmx=True, images=a_photo_file(), caption="The stem", shared="on", view="bow")

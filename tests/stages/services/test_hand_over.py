@@ -273,6 +273,16 @@ def test_no_other_act_finishes_it() -> None:
     assert HullWork.objects.get(pk=hull.pk).handed_over_at is None
 
 
+def test_it_is_never_left_out_lest_the_boat_stands_there_with_nothing_left_to_do() -> None:
+    a_shop()
+    hull = a_finished_boat()
+    boss = hand(by=the_shop_owner(), override="she was fetched at night")
+    with pytest.raises(EngineError, match="never left out") as refused:
+        bench.leave_out(hull_id=hull.pk, stage="hand_over", reason="she was fetched at night", hand=boss)
+    assert refused.value.field == "stage"
+    assert goes_home(hull).done
+
+
 CARRIER = "a carrier takes it; Ada wrote on 3 May that he may"
 
 
