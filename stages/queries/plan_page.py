@@ -166,7 +166,7 @@ def _boat(made: HeldPlan, job: Job, end: int | None, told: HullDates | None, now
     return BoatDays(
         tag=job.key,
         done="" if end is None else day(made.ends_on(end, _zone(now)), today),
-        span=f"{day(days.early, today)} – {day(days.late, today)}" if days else "",
+        span=" – ".join(dict.fromkeys((day(days.early, today), day(days.late, today)))) if days else "",
         no_date=in_words(told.no_date) if told else "",
         promised="" if job.due is None else day(made.ends_on(job.due, _zone(now)), today),
         chance="" if chance is None else f"{chance:.0f} %",

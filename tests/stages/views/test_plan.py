@@ -86,7 +86,7 @@ def test_a_boat_that_drops_out_shows_no_days_but_why_on_the_plan_and_on_its_shee
     make_a_plan()
     shown = words(boss.get("/plan/"))
     why = "no date: “Stretch and tack the canvas”: “canvas rig” has 0 places; this needs 1."
-    assert f"H-7 – {why} " in shown.split("Every boat’s days")[1]
+    assert re.search(rf"H-7 – \d+ \w+ \d{{4}} – {re.escape(why)} ", shown.split("Every boat’s days")[1])
     assert re.search(
         r"H-7 has no date now, was \d+ \w+( \d{4})?: “Stretch and tack the canvas”: “canvas rig” has", shown
     )
@@ -167,7 +167,16 @@ def test_every_boat_has_its_days_and_the_chance_of_its_promise(boss: Client) -> 
     a_hull_at("strip", "H-7", promised_on=timezone.localdate() + timedelta(days=900))
     make_a_plan()
     page = words(boss.get("/plan/")).split("Every boat’s days")[1]
-    assert re.search(r"H-7 \d+ \w+( \d{4})? .+ – .+ 100 %", page)
+    day = r"\d+ \w+( \d{4})?"
+    assert re.search(rf"H-7 {day} {day} 100 % {day} – {day}", page)
+
+
+def test_a_boat_whose_early_and_late_day_are_one_has_one_day(boss: Client) -> None:
+    hull = a_hull_at("strip", "H-7")
+    make_a_plan()
+    rows = HullDates.objects.filter(hull=hull)
+    rows.update(late_on=rows.get().early_on, likely_on=rows.get().early_on)
+    assert " – " not in boss.get("/plan/").context["page"].boats[0].span
 
 
 def test_what_moved_is_told_with_its_days(boss: Client) -> None:
