@@ -14,7 +14,8 @@ from shop.views.people import log_in_first
 class KeepsWhatWasTyped:
     """Answers a plain form that is led to the log-in with the log-in page itself, which keeps what was filled in.
 
-    What htmx and a phone's queue send stays where it is: they get a 401.
+    What htmx and a phone's queue send stays where it is: they get a 401. Who is logged in, and led there for want of a
+    right, was never logged out.
     """
 
     def __init__(self, get_response: Callable[[HttpRequest], HttpResponse]) -> None:
@@ -23,9 +24,10 @@ class KeepsWhatWasTyped:
     def __call__(self, request: HttpRequest) -> HttpResponse:
         """Answer the request."""
         response = self.get_response(request)
-        if request.method == "POST" and _leads_to_the_log_in(response) and (kept := kept_of(request)):
-            return log_in_first(request, kept)
-        return response
+        if request.method != "POST" or request.user.is_authenticated or not _leads_to_the_log_in(response):
+            return response
+        kept = kept_of(request)
+        return log_in_first(request, kept) if kept else response
 
 
 def _leads_to_the_log_in(response: HttpResponse) -> bool:

@@ -2,6 +2,7 @@
 
 from datetime import timedelta
 from typing import Any
+from urllib.parse import urlsplit
 
 from django.conf import settings
 from django.contrib import messages
@@ -37,6 +38,11 @@ class LogIn(LoginView):
         remember(response, person, secure=settings.SESSION_COOKIE_SECURE)
         return response
 
+    def get_success_url(self) -> str:
+        """Where to go afterwards; nobody is sent round in a ring."""
+        url: str = super().get_success_url()
+        return self.get_default_redirect_url() if urlsplit(url).path == self.request.path else url
+
     def get_context_data(self, **more: Any) -> dict[str, Any]:
         """A wrong password does not lose what was filled in before."""
         return super().get_context_data(**{"kept": self.request.POST.get("kept", ""), **more})
@@ -68,7 +74,11 @@ def _send_again(request: HttpRequest, person: CrewMember, text: str) -> HttpResp
 def locked_out(request: HttpRequest, response: HttpResponse | None, credentials: Any = None) -> HttpResponse:
     """Say that a log-in is closed for a while after too many wrong passwords; django-axes calls this."""
     closed_for: timedelta = settings.AXES_COOLOFF_TIME
-    page = {"tries": settings.AXES_FAILURE_LIMIT, "minutes": round(closed_for.total_seconds() / 60)}
+    page = {
+        "tries": settings.AXES_FAILURE_LIMIT,
+        "minutes": round(closed_for.total_seconds() / 60),
+        "kept": request.POST.get("kept", ""),
+    }
     answer = render(request, "shop/locked_out.html", page, status=429)
     answer["Retry-After"] = str(int(closed_for.total_seconds()))
     return answer

@@ -7,6 +7,7 @@ from typing import Any
 from uuid import uuid4
 
 import pytest
+from django.conf import settings
 from django.contrib.sessions.models import Session
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
@@ -15,6 +16,7 @@ from time_machine import travel
 
 from shop.kept_posts import MOST_BYTES, KeptPost, sealed, unsealed
 from shop.models import CrewMember
+from shop.services.people import unlock
 from stages.models import Entry
 from tests.answers import Answer
 from tests.factories import a_crew_member, a_hull, a_shop, the_shop_owner
@@ -82,6 +84,26 @@ def test_every_value_of_a_field_comes_back_in_its_order(hand: CrewMember) -> Non
     assert 'action="/hulls/H-1/hand-over/?from=sheet"' in html
     assert f'name="signature" value="{SIGNED}"' in html
     assert re.findall(r"<dt>(.*?)</dt><dd[^>]*>(.*?)</dd>", html) == [("Care", "2 chosen"), ("Signature", "is kept")]
+
+
+def test_a_log_in_that_is_closed_for_a_while_does_not_lose_it(hand: CrewMember) -> None:
+    client = after_its_end()
+    kept = hidden(client.post(NOTE, note()).content.decode())["kept"]
+    for _ in range(settings.AXES_FAILURE_LIMIT):
+        closed = log_in(client, password="wrong", kept=kept)
+    assert closed.status_code == 429
+    assert "go on from this page" in closed.content.decode()
+    back = client.post("/login/", {"kept": hidden(closed.content.decode())["kept"]})
+    assert unlock(person=hand) > 0
+    html = log_in(client, kept=hidden(back.content.decode())["kept"]).content.decode()
+    assert "The bow is soft" in html
+
+
+def test_who_has_no_right_to_the_settings_is_not_told_to_have_been_logged_out(hand: CrewMember) -> None:
+    client = Client()
+    client.force_login(hand)
+    response = client.post("/admin/shop/zone/add/", {"name": "Loft"})
+    assert (response.status_code, response["Location"]) == (302, "/admin/login/?next=/admin/shop/zone/add/")
 
 
 def test_files_are_not_kept_and_it_says_so(hand: CrewMember) -> None:

@@ -50,6 +50,14 @@ def test_it_leads_to_no_other_site(client: Client) -> None:
     assert client.post("/login/", data)["Location"] == "/"
 
 
+def test_it_leads_nobody_round_in_a_ring(client: Client) -> None:
+    a_crew_member()
+    ring = "/login/?next=/login/"
+    data = {"username": "hand", "password": PASSWORD, "next": "/login/?next=/rules/"}
+    for ask in (client.post(ring, data), client.get(ring)):
+        assert (ask.status_code, ask["Location"]) == (302, "/")
+
+
 @pytest.mark.parametrize(("username", "password"), [("hand", "wrong"), ("nobody", PASSWORD), ("", ""), ("hand", "")])
 def test_a_wrong_name_or_password_gets_the_form_back_with_the_name_kept(
     client: Client, username: str, password: str
