@@ -47,7 +47,10 @@ def test_a_page_that_was_open_for_too_long_says_what_to_do() -> None:
     strict.force_login(a_crew_member())
     response = strict.post("/me/log-out-others/")
     assert response.status_code == 403
-    assert "load the page again, and send it once more" in response.content.decode()
+    assert (
+        "copy what you typed: it still stands there. Then load the page again, and send it once more"
+        in response.content.decode()
+    )
 
 
 def test_what_is_broken_is_told_without_asking_the_database() -> None:
