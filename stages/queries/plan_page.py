@@ -50,13 +50,17 @@ class Unplaced:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BoatDays:
-    """A boat's days by the plan and by the forecast, or why it has none, and the chance of its promise, in words."""
+    """A boat's days by the plan and by the forecast, or why it has none, and the chance of its promise, in words.
+
+    ``suggested`` is the day that may be promised, where none is yet.
+    """
 
     tag: str
     done: str
     span: str
     no_date: str
     promised: str
+    suggested: str
     chance: str
 
 
@@ -169,6 +173,7 @@ def _boat(made: HeldPlan, job: Job, end: int | None, told: HullDates | None, now
         span=" – ".join(dict.fromkeys((day(days.early, today), day(days.late, today)))) if days else "",
         no_date=in_words(told.no_date) if told else "",
         promised="" if job.due is None else day(made.ends_on(job.due, _zone(now)), today),
+        suggested=day(days.suggested, today) if days and job.due is None else "",
         chance="" if chance is None else f"{chance:.0f} %",
     )
 

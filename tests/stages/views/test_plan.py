@@ -16,6 +16,7 @@ from shop.models import CrewMember, Pulse, Role, Station, Zone
 from stages.models import HullDates, Plan
 from stages.queries.planned_days import next_days
 from stages.queries.world import around
+from stages.saying import day
 from stages.services.planning import keep
 from stages.services.replanning import plan_of
 from tests.factories import a_crew_member, a_shop, the_shop_owner
@@ -169,6 +170,16 @@ def test_every_boat_has_its_days_and_the_chance_of_its_promise(boss: Client) -> 
     page = words(boss.get("/plan/")).split("Every boat’s days")[1]
     day = r"\d+ \w+( \d{4})?"
     assert re.search(rf"H-7 {day} {day} 100 % {day} – {day}", page)
+
+
+def test_a_boat_that_is_promised_for_no_day_yet_has_one_suggested(boss: Client) -> None:
+    hull = a_hull_at("strip", "H-7", promised_on=None)
+    make_a_plan()
+    (boat,) = boss.get("/plan/").context["page"].boats
+    held = HullDates.objects.get(hull=hull)
+    assert held.suggested_on is not None
+    assert boat.suggested == day(held.suggested_on, timezone.localdate())
+    assert f"not yet: no sooner than {boat.suggested}" in words(boss.get("/plan/"))
 
 
 def test_a_boat_whose_early_and_late_day_are_one_has_one_day(boss: Client) -> None:
