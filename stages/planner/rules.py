@@ -62,6 +62,11 @@ class Figures:
             length=longest[job],
         )
 
+    @property
+    def mean_length(self) -> float:
+        """Mean of ``length``, one slot at least; also where there is no step."""
+        return max(1.0, float(self.length.sum()) / max(1, len(self.length)))
+
 
 def _sums(values: Ints, at: Ints, count: Ints) -> Ints:
     total = np.concatenate(([0], np.cumsum(values)))
@@ -80,9 +85,7 @@ def _stretch(arrays: Arrays) -> float:
 def _urgency(figures: Figures, length: Floats, look_ahead: float) -> Floats:
     """Apparent urgency (Vepsalainen and Morton 1987): weight for work, less the more slack there is."""
     slack = np.maximum(figures.due - length, 0.0)
-    return -np.log(figures.weight / figures.work) + slack / (
-        look_ahead * max(1.0, float(figures.length.sum()) / max(1, len(figures.length)))
-    )
+    return -np.log(figures.weight / figures.work) + slack / (look_ahead * figures.mean_length)
 
 
 STEP_RULES: Mapping[str, Callable[[Figures], Floats]] = {

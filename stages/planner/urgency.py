@@ -47,7 +47,7 @@ class Fitting:
 
     def __init__(self, arrays: Arrays, random: Random) -> None:
         self._figures, self._random = Figures.of(arrays), random
-        self._slack = np.maximum(self._figures.due - self._figures.rest, 0.0) / max(1.0, self._figures.length.mean())
+        self._slack = np.maximum(self._figures.due - self._figures.rest, 0.0) / self._figures.mean_length
         self._first = [Urgency(look_ahead=float(look)) for look in np.geomspace(LAST, FIRST, LOOKS)]
         self._best, self._least = self._first[-1], math.inf
         self._tried, self._spread = self._best, SPREAD

@@ -52,6 +52,11 @@ def test_the_look_ahead_decides_who_goes_first() -> None:
     assert (firsts[0], firsts[-1]) == (3, 2)
 
 
+@pytest.mark.filterwarnings("error")
+def test_where_there_is_nothing_to_do_there_is_nothing_to_rank() -> None:
+    assert len(Fitting(Arrays.of(Problem(horizon=1)), Random(1)).rank()) == 0
+
+
 def test_it_ends_and_what_it_learnt_beats_the_best_unfitted_rule_in_a_full_shop() -> None:
     arrays = Arrays.of(invented_shop(25, 2))
     fitting, state, costs = Fitting(arrays, Random(1)), State.of(arrays), []
