@@ -1,13 +1,12 @@
-"""Run as a process of its own: somebody who hands boats over at given moments.
+"""Run as a process of its own: two people hand the same boats over at once.
 
-`python -m tests.system.handers prepare COUNT` makes boats that are ready to go; `python -m tests.system.handers go USER
-AT COUNT` waits for the moment AT (seconds since 1970) and hands one after the other over, under the same number
-as the other one has where the boat's is even, and under another one where it is odd. It prints what became of each.
+`python -m tests.system.handers COUNT` makes boats that are ready to go. Both hand one after the other over, under the
+same number as the other one has where the boat's is even, and under another one where it is odd.
 """
 
 from uuid import UUID, uuid4
 
-from tests.system.script import in_turn, obey
+from tests.system.script import Together, play
 
 
 def prepare(count: int) -> None:
@@ -25,7 +24,7 @@ def prepare(count: int) -> None:
         a_finished_boat(f"H-{number}")
 
 
-def go(username: str, at: float, count: int) -> list[dict[str, object]]:
+def go(username: str, count: int, together: Together) -> list[dict[str, object]]:
     """Hand every boat over, each at its moment."""
     from django.db import connection
 
@@ -37,7 +36,7 @@ def go(username: str, at: float, count: int) -> list[dict[str, object]]:
     hulls = [Hull.objects.get(tag=f"H-{number}") for number in range(count)]
     connection.ensure_connection()
     told: list[dict[str, object]] = []
-    for number, hull in enumerate(in_turn(hulls, at, 0.3)):
+    for number, hull in enumerate(together.in_turn(hulls)):
         client_id = uuid4() if number % 2 else UUID(int=number + 1)
         outcome = goes_home(hull, by=me, client_id=client_id, to=username)
         new = outcome.done and not outcome.repeated
@@ -46,5 +45,13 @@ def go(username: str, at: float, count: int) -> list[dict[str, object]]:
     return told
 
 
+def left() -> tuple[int, int]:
+    """How many boats have a finish record, and how many lines the log has of their hand-over."""
+    from hulls.models import FinishRecord
+    from stages.models import Entry
+
+    return FinishRecord.objects.count(), Entry.objects.filter(stage="hand_over").count()
+
+
 if __name__ == "__main__":
-    obey(prepare, go=go)
+    play(prepare=prepare, act=go, left=left)

@@ -1,10 +1,6 @@
-"""Run as a process of its own: a pair of hands at the bench that finishes the same steps as somebody else, at once.
+"""Run as a process of its own: two people finish the same step at once, on one of COUNT hulls after the other."""
 
-`python -m tests.system.hands prepare COUNT` makes the hulls; `python -m tests.system.hands finish USER AT COUNT` waits
-for the moment AT (seconds since 1970), finishes one step after the other, and prints what became of each.
-"""
-
-from tests.system.script import in_turn, obey
+from tests.system.script import Together, play
 
 STEP = "survey"
 
@@ -22,7 +18,7 @@ def prepare(count: int) -> None:
         assert start_stage(hull_id=hull.pk, stage=STEP, hand=hand()).done
 
 
-def finish(username: str, at: float, count: int) -> list[dict[str, object]]:
+def finish(username: str, count: int, together: Together) -> list[dict[str, object]]:
     """Finish the survey of every hull, each at its moment."""
     from django.db import connection
 
@@ -35,7 +31,7 @@ def finish(username: str, at: float, count: int) -> list[dict[str, object]]:
     hulls = [Hull.objects.get(tag=f"H-{number}") for number in range(count)]
     connection.ensure_connection()
     told: list[dict[str, object]] = []
-    for hull in in_turn(hulls, at):
+    for hull in together.in_turn(hulls):
         outcome = finish_stage(hull_id=hull.pk, stage=STEP, hand=hand(me))
         told.append(
             {
@@ -47,5 +43,12 @@ def finish(username: str, at: float, count: int) -> list[dict[str, object]]:
     return told
 
 
+def left() -> int:
+    """How often a step was finished by the log."""
+    from stages.models import Entry
+
+    return Entry.objects.filter(kind="finished").count()
+
+
 if __name__ == "__main__":
-    obey(prepare, finish=finish)
+    play(prepare=prepare, act=finish, left=left)

@@ -1,10 +1,6 @@
-"""Run as a process of its own: somebody who moves one hull after the other to stations with one place each.
+"""Run as a process of its own: two people move a hull each to one of COUNT stations with one place each."""
 
-`python -m tests.system.movers prepare COUNT` makes hulls and stations; `python -m tests.system.movers move USER AT
-COUNT` waits for the moment AT (seconds since 1970), moves that user's hulls, and prints what became of each.
-"""
-
-from tests.system.script import in_turn, obey
+from tests.system.script import Together, play
 
 
 def prepare(count: int) -> None:
@@ -21,7 +17,7 @@ def prepare(count: int) -> None:
             a_hull(f"{username}-{number}")
 
 
-def move(username: str, at: float, count: int) -> list[dict[str, object]]:
+def move(username: str, count: int, together: Together) -> list[dict[str, object]]:
     """Move every hull of this user's to its rail, each at its moment."""
     from hulls.models import Hull
     from shop.models import CrewMember, Station
@@ -31,11 +27,19 @@ def move(username: str, at: float, count: int) -> list[dict[str, object]]:
     me = CrewMember.objects.get(username=username)
     pairs = [(Hull.objects.get(tag=f"{username}-{n}"), Station.objects.get(name=f"Rail {n}")) for n in range(count)]
     told = []
-    for hull, rail in in_turn(pairs, at):
+    for hull, rail in together.in_turn(pairs):
         outcome = move_hull(hull_id=hull.pk, station=rail.pk, hand=hand(me))
         told.append({"done": outcome.done, "rules": [f.rule for f in outcome.findings if f.refuses]})
     return told
 
 
+def left() -> list[int]:
+    """How many hulls stand at each of those stations."""
+    from stages.models import HullWork
+
+    at = HullWork.objects.filter(station__name__startswith="Rail ").values_list("station", flat=True)
+    return sorted(list(at).count(station) for station in set(at))
+
+
 if __name__ == "__main__":
-    obey(prepare, move=move)
+    play(prepare=prepare, act=move, left=left)

@@ -1,12 +1,8 @@
-"""Run as a process of its own: somebody who oils one hull after the other, each time out of a can's last half litre.
-
-`python -m tests.system.painters prepare COUNT` makes hulls and cans; `python -m tests.system.painters paint USER AT
-COUNT` waits for the moment AT (seconds since 1970), oils that user's hulls, and prints what became of each.
-"""
+"""Run as a process of its own: two people oil a hull each out of a can's last half litre, out of COUNT cans."""
 
 from decimal import Decimal
 
-from tests.system.script import in_turn, obey
+from tests.system.script import Together, play
 
 HALF = Decimal("0.500")
 
@@ -41,7 +37,7 @@ def prepare(count: int) -> None:
             assert sand(hull_id=hull.pk, surface="planking", grit=120, wet_method=True, hand=hand()).done
 
 
-def paint(username: str, at: float, count: int) -> list[dict[str, object]]:
+def paint(username: str, count: int, together: Together) -> list[dict[str, object]]:
     """Oil every hull of this user's, each at its moment."""
     from hulls.models import Hull
     from shop.models import CrewMember, Product, Zone
@@ -51,7 +47,7 @@ def paint(username: str, at: float, count: int) -> list[dict[str, object]]:
     me, zone = CrewMember.objects.get(username=username), Zone.objects.get(name="Indoors").pk
     pairs = [(Hull.objects.get(tag=f"{username}-{n}"), Product.objects.get(name=f"Oil {n}")) for n in range(count)]
     told = []
-    for hull, oil in in_turn(pairs, at):
+    for hull, oil in together.in_turn(pairs):
         outcome = apply_coat(
             hull_id=hull.pk, stage="oil", product=oil.pk, surface="planking", zone=zone, litres=0.5, hand=hand(me)
         )
@@ -59,5 +55,13 @@ def paint(username: str, at: float, count: int) -> list[dict[str, object]]:
     return told
 
 
+def left() -> tuple[list[str], int]:
+    """What the cans hold, each amount once, and how many coats are on record."""
+    from shop.models import Lot
+    from stages.models import Entry
+
+    return sorted({str(lot.holds) for lot in Lot.objects.all()}), Entry.objects.filter(kind="coat").count()
+
+
 if __name__ == "__main__":
-    obey(prepare, paint=paint)
+    play(prepare=prepare, act=paint, left=left)

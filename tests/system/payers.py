@@ -1,14 +1,13 @@
-"""Run as a process of its own: somebody who records payments and issues invoices at given moments.
+"""Run as a process of its own: two record payments and issue invoices at once.
 
-`python -m tests.system.payers prepare COUNT` makes hulls; `python -m tests.system.payers pay USER AT COUNT` waits for
-the moment AT (seconds since 1970). For each number it records the payment that the other one records too, under the
-same sender's number where it is even and under another one where it is odd; then it issues an invoice for a hull of its
-own. It prints what became of each.
+`python -m tests.system.payers COUNT` makes hulls. For each number both record the payment that the other one records
+too, under the same sender's number where it is even and under another one where it is odd; then each issues an invoice
+for a hull of its own.
 """
 
 from uuid import UUID, uuid4
 
-from tests.system.script import in_turn, obey
+from tests.system.script import Together, play
 
 
 def prepare(count: int) -> None:
@@ -24,14 +23,14 @@ def prepare(count: int) -> None:
             an_agreed_hull(f"{name}-{number}")
 
 
-def pay(username: str, at: float, count: int) -> list[dict[str, object]]:
+def pay(username: str, count: int, together: Together) -> list[dict[str, object]]:
     """Record every payment and issue every invoice, each at its moment."""
     from hulls.models import Hull
     from tests.stages import billing
 
     hulls = [(Hull.objects.get(tag=f"both-{n}"), Hull.objects.get(tag=f"{username}-{n}")) for n in range(count)]
     told: list[dict[str, object]] = []
-    for number, (both, own) in enumerate(in_turn(hulls, at, 0.25)):
+    for number, (both, own) in enumerate(together.in_turn(hulls)):
         client_id = uuid4() if number % 2 else UUID(int=number + 1, version=4)
         receipt = billing.pay(both, "100", reference="0042", client_id=client_id)
         invoice = billing.issued(own)
@@ -46,5 +45,12 @@ def pay(username: str, at: float, count: int) -> list[dict[str, object]]:
     return told
 
 
+def left() -> int:
+    """How many payments are on record."""
+    from hulls.models import Payment
+
+    return Payment.objects.count()
+
+
 if __name__ == "__main__":
-    obey(prepare, pay=pay)
+    play(prepare=prepare, act=pay, left=left)

@@ -1,10 +1,6 @@
-"""Run as a process of its own: somebody who sends one estimate after the other, at the same moments as somebody else.
+"""Run as a process of its own: two people send an estimate each at once, COUNT times."""
 
-`python -m tests.system.quoters prepare COUNT` makes hulls with a draft each; `python -m tests.system.quoters send NAME
-AT COUNT` waits for the moment AT (seconds since 1970), sends that name's drafts, and prints what each is called.
-"""
-
-from tests.system.script import in_turn, obey
+from tests.system.script import Together, play
 
 
 def prepare(count: int) -> None:
@@ -17,17 +13,24 @@ def prepare(count: int) -> None:
             a_draft(a_surveyed_hull(f"{name}-{number}"))
 
 
-def send(name: str, at: float, count: int) -> list[str]:
+def send(name: str, count: int, together: Together) -> list[str]:
     """Send each of a name's drafts at its moment."""
     from hulls.models import Estimate
     from stages.services.estimates import send_estimate
     from tests.factories import hand
 
     drafts = [Estimate.objects.get(hull__tag=f"{name}-{number}") for number in range(count)]
-    for draft in in_turn(drafts, at):
+    for draft in together.in_turn(drafts):
         assert send_estimate(hull_id=draft.hull_id, estimate=draft.pk, hand=hand()).done
     return [Estimate.objects.get(pk=draft.pk).label for draft in drafts]
 
 
+def left() -> int:
+    """How many estimates are no longer drafts."""
+    from hulls.models import Estimate
+
+    return Estimate.objects.exclude(number=None).count()
+
+
 if __name__ == "__main__":
-    obey(prepare, send=send)
+    play(prepare=prepare, act=send, left=left)

@@ -1,6 +1,5 @@
 """A set-up of the program's own processes, with an app of effects, on any database and broker."""
 
-import json
 import os
 import subprocess
 import sys
@@ -11,6 +10,7 @@ from typing import Any
 
 from shop.launch.environment import ROOT
 from tests.fixtures.processes import kill_group, running, spawn, wait_for
+from tests.system.database import WITH_EFFECTS, rows
 
 CELERY = [sys.executable, "-m", "celery", "-q", "-A", "shop"]
 
@@ -20,6 +20,7 @@ class ShopUnderTest:
     """Commands, workers and beat, all with the same settings and data."""
 
     folder: Path
+    database: str
     settings: dict[str, str] = field(default_factory=dict)
     pool: list[str] = field(default_factory=lambda: ["-P", "solo"])
 
@@ -27,12 +28,12 @@ class ShopUnderTest:
     def env(self) -> dict[str, str]:
         """The environment of every process of this set-up."""
         return {
-            "DJANGO_SETTINGS_MODULE": "tests.system.effects.settings",
+            "DJANGO_SETTINGS_MODULE": WITH_EFFECTS,
             "RIBBAND_VAR": str(self.folder),
             "RIBBAND_TEST_BEGUN": str(self.begun),
-            "RIBBAND_DATABASE_URL": f"sqlite:///{self.folder / 'ribband.sqlite3'}",
+            "RIBBAND_DATABASE_URL": self.database,
             "RIBBAND_BROKER_URL": "filesystem://localhost//",
-            "RIBBAND_JOB_LEASE_SECONDS": "6",
+            "RIBBAND_JOB_LEASE_SECONDS": "3",
             **self.settings,
         }
 
@@ -54,11 +55,10 @@ class ShopUnderTest:
         return done.stdout
 
     def prepare(self) -> None:
-        """Make the folders and the tables."""
+        """Make the folders."""
         for name in ("messages", "control"):
             (self.folder / "broker" / name).mkdir(parents=True, exist_ok=True)
         self.begun.touch()
-        self.manage("migrate", "--run-syncdb", "-v0")
 
     def beat(self, stack: ExitStack) -> None:
         """Keep beat running until the stack is left."""
@@ -79,11 +79,25 @@ class ShopUnderTest:
         """Count the attempts so far."""
         return self.begun.read_bytes().count(b"\n")
 
-    def state(self) -> dict[str, Any]:
-        """Read what became of the jobs."""
-        state: dict[str, Any] = json.loads(self.manage("show_jobs"))
-        return state
+    def jobs(self) -> dict[str, dict[str, Any]]:
+        """Read each job's state, attempts and number of effects, by key."""
+        return jobs_in(self.database)
+
+    def effects(self) -> int:
+        """Count what all jobs left behind."""
+        [(effects,)] = rows(self.database, "SELECT count(*) FROM effects_effect")
+        return int(effects)
 
     def is_all_done(self) -> bool:
         """Tell whether every job that was written down is done."""
-        return all(job["state"] == "done" for job in self.state()["jobs"].values())
+        return all(job["state"] == "done" for job in self.jobs().values())
+
+
+def jobs_in(database: str) -> dict[str, dict[str, Any]]:
+    """Read each job's state, attempts and number of effects in a database, by key."""
+    found = rows(
+        database,
+        "SELECT key, state, attempts, (SELECT count(*) FROM effects_effect WHERE effects_effect.key = shop_job.key)"
+        " FROM shop_job",
+    )
+    return {key: {"state": state, "attempts": attempts, "effects": effects} for key, state, attempts, effects in found}

@@ -27,6 +27,7 @@ from shop.launch.environment import ROOT
 from tests.fixtures.processes import free_port, running, wait_for
 from tests.fixtures.servers import PostgresServer, RedisServer
 from tests.system import compose
+from tests.system.shop import jobs_in
 
 VARIABLES = {
     "RIBBAND_SECRET_KEY": "of-the-tests-alone-0123456789-abcdefghijklmnopqrstuvwxyz",
@@ -139,8 +140,6 @@ def up(composed: Composed) -> Iterator[Composed]:
     """The services prepared and started, in the file's order."""
     prepared = composed.run(composed.command("prepare"), "prepare")
     assert prepared.returncode == 0, prepared.stderr
-    effects = composed.run(["python", "manage.py", "migrate", "--run-syncdb", "-v0"], "prepare")
-    assert effects.returncode == 0, effects.stderr
     (composed.folder / "begun").touch()
     with ExitStack() as stack:
         for service in ("web", "worker", "beat"):
@@ -155,15 +154,10 @@ def test_the_services_start_answer_and_do_a_job(up: Composed) -> None:
     for service in ("web", "worker", "beat", "postgres", "redis"):
         wait_for(f"{service} is healthy", partial(up.is_healthy, service))
     assert up.run(["python", "manage.py", "write_down", "--jobs", "2"], "web").returncode == 0
-    wait_for("the jobs are done", lambda: all(job["state"] == "done" for job in jobs_of(up).values()), every_s=0.5)
-    assert {key: job["effects"] for key, job in jobs_of(up).items()} == {"job-0": 1, "job-1": 1}
+    database = up.env("web")["RIBBAND_DATABASE_URL"]
+    wait_for("the jobs are done", lambda: {job["state"] for job in jobs_in(database).values()} == {"done"})
+    assert {key: job["effects"] for key, job in jobs_in(database).items()} == {"job-0": 1, "job-1": 1}
     check_https_is_asked_for(web)
-
-
-def jobs_of(up: Composed) -> dict[str, Any]:
-    """What became of the jobs, by key."""
-    jobs: dict[str, Any] = json.loads(up.run(["python", "manage.py", "show_jobs"], "web").stdout)["jobs"]
-    return jobs
 
 
 def answers(url: str) -> bool:

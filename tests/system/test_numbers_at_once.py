@@ -1,12 +1,8 @@
 """Two people send estimates at once, from two processes: every number is given once, and none is left out."""
 
-import json
-import time
-
-from tests.system.at_once import begin, manage, run, said
+from tests.system.at_once import play
 
 DRAFTS = 10
-WARM_S = 4.0
 
 
 def test_on_sqlite_numbers_sent_at_once_have_no_gaps(on_sqlite: dict[str, str]) -> None:
@@ -19,10 +15,8 @@ def test_on_postgres_numbers_sent_at_once_have_no_gaps(on_postgres: dict[str, st
 
 def check_numbers(settings: dict[str, str]) -> None:
     """Let two processes send at the same moments."""
-    manage(settings, "migrate", "-v0")
-    run(settings, "-m", "tests.system.quoters", "prepare", str(DRAFTS))
-    at = str(time.time() + WARM_S)
-    quoters = [begin(settings, "-m", "tests.system.quoters", "send", name, at, str(DRAFTS)) for name in ("ada", "ben")]
-    labels = [label for quoter in quoters for label in json.loads(said(quoter))]
+    found = play(settings, "quoters", DRAFTS)
+    labels = [label for sent in found.told for label in sent]
     assert sorted(labels) == sorted(f"E-{number}" for number in range(1, 2 * DRAFTS + 1))
-    assert "the tables equal the log" in manage(settings, "audit")
+    assert found.left == 2 * DRAFTS
+    assert "the tables equal the log" in found.audit

@@ -1,20 +1,12 @@
-"""Run as a process of its own: somebody who sends the same letters to the shop as another process, at once.
+"""Run as a process of its own: two send COUNT letters to the shop at once, each with the page token of the other's."""
 
-`python -m tests.system.writers AT COUNT ADDRESS` waits for the moment AT (seconds since 1970), sends a letter each
-moment, and prints what became of each.
-"""
+from tests.system.script import Together, play
 
-import json
-import sys
-import time
-
-import django
-
-APART_S = 0.1
+ADDRESS = "203.0.113.7"  # RFC 5737: for documentation
 
 
-def write(at: float, count: int, address: str) -> list[dict[str, object]]:
-    """Send letters whose page tokens somebody else sends too, each at its moment."""
+def write(name: str, count: int, together: Together) -> list[dict[str, object]]:
+    """Send every letter, each at its moment, from one address."""
     from django.db import connection
     from django.utils import timezone
 
@@ -22,10 +14,9 @@ def write(at: float, count: int, address: str) -> list[dict[str, object]]:
     from tests.stages.enquiring import a_letter
 
     connection.ensure_connection()
+    letters = [a_letter(token=f"page-{number}", address=ADDRESS) for number in range(count)]
     told: list[dict[str, object]] = []
-    for number in range(count):
-        letter = a_letter(token=f"page-{number}", address=address)
-        time.sleep(max(0.0, at + APART_S * number - time.time()))
+    for letter in together.in_turn(letters):
         received = receive_enquiry(letter=letter, now=timezone.now())
         told.append(
             {
@@ -37,8 +28,12 @@ def write(at: float, count: int, address: str) -> list[dict[str, object]]:
     return told
 
 
+def left() -> int:
+    """How many letters were kept."""
+    from hulls.models import Enquiry
+
+    return Enquiry.objects.count()
+
+
 if __name__ == "__main__":
-    django.setup()
-    match sys.argv[1:]:
-        case [at, count, address]:
-            print(json.dumps(write(float(at), int(count), address)))
+    play(act=write, left=left)
