@@ -3,16 +3,19 @@
 import os
 import shutil
 import signal
+import sqlite3
 import subprocess
 import sys
+from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
 from urllib.error import URLError
 from urllib.request import urlopen
 
-from shop.launch.environment import ROOT, VENV
+from shop.launch.environment import ROOT
 from tests.fixtures.processes import end, free_port, spawn, wait_for
 
+PYTHON = str(Path(sys.base_prefix) / "bin" / "python3")
 LEFT_BEHIND = shutil.ignore_patterns(".git", ".venv", "var", "__pycache__", ".*_cache", ".hypothesis")
 
 
@@ -75,11 +78,9 @@ class Checkout:
     folder: Path
 
     @classmethod
-    def at(cls, folder: Path, *, with_environment: bool) -> "Checkout":
-        """Copy the files; lend it this environment to be quick, or leave it bare."""
+    def at(cls, folder: Path) -> "Checkout":
+        """Copy the files, and no environment with them."""
         shutil.copytree(ROOT, folder, ignore=LEFT_BEHIND)
-        if with_environment:
-            (folder / ".venv").symlink_to(VENV)
         return cls(folder=folder)
 
     def env(self) -> dict[str, str]:
@@ -89,11 +90,24 @@ class Checkout:
         ours = ("RIBBAND_", "DJANGO_", "PYTEST_", "VIRTUAL_ENV", "PYTHON", "GRANIAN_")
         return {name: value for name, value in os.environ.items() if not name.startswith(ours)} | {"HOME": str(home)}
 
-    def start(self, *options: str, python: str = sys.executable, port: int | None = None) -> Started:
-        """Start it as the README says."""
+    @property
+    def database(self) -> Path:
+        """Where the shop's data lies."""
+        return self.folder / "var" / "ribband.sqlite3"
+
+    def put_off_the_plan(self) -> None:
+        """Let the plan lie until tomorrow: a checkout that is new first compiles what makes it, for half a minute."""
+        with closing(sqlite3.connect(self.database, timeout=20)) as database, database:
+            database.execute(
+                "UPDATE shop_job SET state = 'waiting', token = NULL, lease_until = NULL,"
+                " due_at = datetime('now', '+1 day') WHERE name = 'plan' AND state IN ('waiting', 'claimed')"
+            )
+
+    def start(self, *options: str, port: int | None = None) -> Started:
+        """Start it as the README says, with the Python of this machine."""
         port = port or free_port()
         log = self.folder.parent / f"start-{port}-{len(list(self.folder.parent.glob('start-*')))}.log"
-        command = [python, "manage.py", "start", "--port", str(port), *options]
+        command = [PYTHON, "manage.py", "start", "--port", str(port), *options]
         return Started(process=spawn_in(self, command, log), log=log, port=port)
 
 

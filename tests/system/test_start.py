@@ -4,7 +4,6 @@ import os
 import signal
 import socket
 import sqlite3
-import sys
 from collections.abc import Iterator
 from pathlib import Path
 from urllib.request import urlopen
@@ -19,8 +18,10 @@ CHILDREN = ("-m granian", "shop worker", "shop beat")
 
 @pytest.fixture(scope="module")
 def checkout(tmp_path_factory: pytest.TempPathFactory) -> Checkout:
-    """A copy of the checkout that borrows this environment."""
-    return Checkout.at(tmp_path_factory.mktemp("stranger") / "ribband", with_environment=True)
+    """A bare copy of the checkout; the first start makes its environment."""
+    bare = Checkout.at(tmp_path_factory.mktemp("stranger") / "ribband")
+    assert not (bare.folder / ".venv").exists()
+    return bare
 
 
 @pytest.fixture(scope="module")
@@ -36,17 +37,30 @@ def starts() -> Iterator[list[Started]]:
 def started(checkout: Checkout, starts: list[Started]) -> Started:
     """The program serving: as the test before left it, or started again where that one stopped it."""
     if not starts or starts[-1].has_ended():
-        starts.append(checkout.start())
-        starts[-1].wait_until_served()
+        serve(checkout, starts)
     return starts[-1]
 
 
 @pytest.fixture
 def stopped_checkout(checkout: Checkout, starts: list[Started]) -> Checkout:
-    """The checkout with nothing running on its data."""
+    """The checkout with its environment and its data, and nothing running on them."""
+    if not starts:
+        serve(checkout, starts)
     for started in starts:
         end(started.process, within_s=30)
     return checkout
+
+
+def serve(checkout: Checkout, starts: list[Started]) -> None:
+    """Start it once more."""
+    starts.append(checkout.start())
+    starts[-1].wait_until_served()
+    checkout.put_off_the_plan()
+
+
+def test_a_bare_checkout_with_an_empty_home_is_served_by_one_command(started: Started, starts: list[Started]) -> None:
+    assert "Making the virtual environment" in starts[0].said()
+    assert started.answers()
 
 
 def test_it_serves_says_where_and_stops_cleanly_on_ctrl_c(started: Started) -> None:
@@ -127,29 +141,16 @@ def test_a_fresh_start_begins_again_and_touches_nothing_outside_var(
     photo.parent.mkdir(parents=True, exist_ok=True)
     for file in (photo, note):
         file.write_text("x")
-    database = checkout.folder / "var" / "ribband.sqlite3"
     key = kept.read_text()
-    with sqlite3.connect(database) as old:
+    with sqlite3.connect(checkout.database) as old:
         old.execute("CREATE TABLE of_the_old_shop (id)")
     old.close()
     starts.append(checkout.start("--fresh"))
     starts[-1].wait_until_served()
     assert (photo.exists(), note.exists(), kept.read_text()) == (False, True, key)
-    with sqlite3.connect(database) as new:
+    with sqlite3.connect(checkout.database) as new:
         assert not new.execute("SELECT 1 FROM sqlite_master WHERE name = 'of_the_old_shop'").fetchall()
     new.close()
-
-
-def test_a_bare_checkout_with_an_empty_home_is_served_by_one_command(tmp_path: Path) -> None:
-    bare = Checkout.at(tmp_path / "ribband", with_environment=False)
-    assert not (bare.folder / ".venv").exists()
-    started = bare.start(python=str(Path(sys.base_prefix) / "bin" / "python3"))
-    try:
-        started.wait_until_served()
-        assert "Making the virtual environment" in started.said()
-        assert stopped(started) == 0
-    finally:
-        end(started.process)
 
 
 def is_alive(pid: int) -> bool:
