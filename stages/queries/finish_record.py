@@ -16,6 +16,7 @@ from hulls.models import FinishRecord, Photo, PhotoState
 from hulls.photo_shown import Address, Shown, shown
 from hulls.signature import read_signature
 from hulls.skin_section import BODY, LayerKind
+from hulls.wording import gettext_noop
 from shop.stored import stored
 from shop.units import UnitSystem, format_length, format_mass, format_quantity, format_temperature
 from stages.engine.vocab import Surface
@@ -30,6 +31,9 @@ from stages.saying import recorded
 
 ON_PAPER = 12  # photos of a printed record, spread over the boat's whole time
 A_DAY_H = 48.0  # from so many hours on, days are easier to read
+
+
+ALTERED = gettext_noop("What stands here is not what was given. It is not shown; ask the shop.")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,6 +7,7 @@ from django.shortcuts import render
 from django.template.loader import render_to_string
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
@@ -15,12 +16,12 @@ from hulls.photo_files import read
 from shop.access import crew
 from shop.pdf import Paper, PdfError, pdf_of
 from shop.units import UnitSystem
-from stages.queries.finish_record import RecordPage, record_at_hand, record_page, standing_record
+from stages.queries.finish_record import ALTERED, RecordPage, record_at_hand, record_page, standing_record
 from stages.views.floor import FloorRequest
 from stages.views.progress import opened, secret, unknown_link
 from stages.views.sheet import hull_at_hand
 
-NOT_NOW = 503
+CHANGED_SINCE, NOT_NOW = 409, 503
 ON_PAPER = "medium"
 
 
@@ -48,8 +49,8 @@ def finish_record_pdf(request: FloorRequest, tag: str) -> HttpResponse:
 def shared_record(request: FloorRequest, token: str) -> HttpResponse:
     """The record that a boat's owner was given."""
     record = _behind(request, token)
-    if record is None:
-        return unknown_link(request.shop)
+    if isinstance(record, HttpResponse):
+        return record
     paper = reverse("shared_paper", kwargs={"token": token}) if signed_paper(record) else ""
     page = {"record": record, "shop": request.shop, "token": token, "paper": paper}
     return HttpResponse(render_to_string("stages/finish_record_owner.html", page))
@@ -59,7 +60,9 @@ def shared_record(request: FloorRequest, token: str) -> HttpResponse:
 def shared_paper(request: FloorRequest, token: str) -> HttpResponse:
     """The photo of the paper that was signed, as it stands on the record; no album shows it."""
     record = _behind(request, token)
-    photo = signed_paper(record) if record else None
+    if isinstance(record, HttpResponse):
+        return record
+    photo = signed_paper(record)
     if photo is None:
         return unknown_link(request.shop)
     try:
@@ -72,7 +75,7 @@ def shared_paper(request: FloorRequest, token: str) -> HttpResponse:
 def shared_record_pdf(request: FloorRequest, token: str) -> HttpResponse:
     """The same, to keep."""
     record = _behind(request, token)
-    return _printed(request, record) if record else unknown_link(request.shop)
+    return record if isinstance(record, HttpResponse) else _printed(request, record)
 
 
 def signed_paper(record: RecordPage) -> Photo | None:
@@ -93,13 +96,20 @@ def for_the_crew(pk: int, size: str) -> str:
     return reverse("photo", kwargs={"pk": pk, "size": size})
 
 
-def _behind(request: FloorRequest, token: str) -> RecordPage | None:
+def _behind(request: FloorRequest, token: str) -> RecordPage | HttpResponse:
+    """The record behind a link; or the answer that there is none, or none that is what was given."""
     row = opened(token)
     frozen = standing_record(row.pk) if row else None
     if frozen is None:
-        return None
+        return unknown_link(request.shop)
+    if not frozen.holds:
+        return _altered()
     units, today = UnitSystem(request.shop.units), timezone.localdate()
     return record_page(frozen.body, units=units, address=_shared_by(token), today=today, frozen=frozen)
+
+
+def _altered() -> HttpResponse:
+    return HttpResponse(_(ALTERED), status=CHANGED_SINCE, content_type="text/plain; charset=utf-8")
 
 
 def _shared_by(token: str) -> Callable[[int, str], str]:
@@ -110,6 +120,8 @@ def _shared_by(token: str) -> Callable[[int, str], str]:
 
 
 def _printed(request: FloorRequest, record: RecordPage) -> HttpResponse:
+    if not record.holds:
+        return _altered()
     paper = Paper.LETTER if request.GET.get("paper") == "letter" else Paper.A4
     page = {"record": record, "shop": request.shop, "paper": paper_for_the_crew(record)}
     html = render_to_string("stages/finish_record_pdf.html", page)

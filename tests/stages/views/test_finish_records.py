@@ -4,6 +4,7 @@ import io
 import json
 from datetime import datetime, timedelta
 from pathlib import Path
+from typing import Any
 
 import pypdf
 import pytest
@@ -79,6 +80,23 @@ def test_one_that_was_changed_behind_the_program_s_back_says_so(crew: Client) ->
     a_boat_away()
     FinishRecord.objects.update(digest="0" * 64)
     assert "not what was given" in text(crew)
+
+
+@pytest.mark.parametrize("body", [{"hull": {"tag": "H-9"}}, []])
+def test_nobody_is_given_one_that_was_changed_behind_the_program_s_back(crew: Client, body: Any) -> None:
+    link = link_to(a_boat_away())
+    FinishRecord.objects.update(body={**FinishRecord.objects.get().body, **body} if body else body)
+    for more in ("", "pdf/", "paper/"):
+        answer = Client().get(f"{link}finish-record/{more}", headers={"Accept-Language": "fr"})
+        assert answer.status_code == 409, more
+        assert "n’est pas ce qui a été remis" in answer.content.decode()
+    assert Client().get(link).status_code == 200
+
+
+def test_it_is_not_printed_by_the_crew_either(crew: Client) -> None:
+    a_boat_away()
+    FinishRecord.objects.update(digest="0" * 64)
+    assert crew.get(f"{PAGE}pdf/").status_code == 409
 
 
 def test_a_wall_screen_which_knows_no_owner_is_refused(crew: Client) -> None:
