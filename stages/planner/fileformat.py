@@ -27,7 +27,11 @@ NOT_UTF8 = gettext_noop("This is no text in UTF-8.")
 TWICE = gettext_noop("In one object this name is there twice.")
 # How far from zero numbers may lie, so that sums of their products fit 64 bits and what is reckoned fits the memory.
 FARTHEST, DEAREST = 10**9, 10**17
-LIMITS = {"horizon": 10**7, **dict.fromkeys(("weight", "flow", "missed", "makespan", "shuffle", "sittings"), 10**6)}
+LIMITS = {
+    "horizon": 10**7,
+    "dry": 10**8,
+    **dict.fromkeys(("weight", "flow", "missed", "makespan", "shuffle", "sittings"), 10**6),
+}
 FIRST_YEAR, LAST_YEAR = 1970, 2999
 NOT_OURS = gettext_noop("This file holds no planning problem and no plan of a version that is known here.")
 

@@ -63,6 +63,7 @@ def test_a_plan_carries_its_problem() -> None:
         ("horizon", json.dumps({**SMALL, "horizon": 10**12})),
         ("jobs[0].weight", json.dumps({**SMALL, "jobs": [{"key": "H-1", "weight": 10**30}]})),
         ("jobs[0].due", json.dumps({**SMALL, "jobs": [{"key": "H-1", "due": -(10**30)}]})),
+        ("steps[0].dry", json.dumps({**SMALL, "steps": [{"key": "a", "job": "H-1", "dry": 10**9}]})),
         ("weights.missed", json.dumps({**SMALL, "weights": {"missed": -1}})),
         ("start", json.dumps({**SMALL, "start": "9999-12-30T00:00:00+00:00"})),
         ("file", '{"ribband": "problem", "horizon": ' + "9" * 5000 + "}"),
