@@ -11,6 +11,7 @@ from django.core.management.base import BaseCommand, CommandError
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
+from shop.models import Shop
 from stages.planner.errors import PlannerError
 from stages.planner.fileformat import carries_plan, read_plan, read_problem, text_of
 from stages.planner.forecast import MOST_SAMPLES, SAMPLES, Forecast, forecast
@@ -49,7 +50,11 @@ class Command(BaseCommand):
             raise CommandError(f"{error.field}: {_(error.message)}") from error
         except (OSError, UnicodeError) as error:
             raise CommandError(str(error)) from error
-        self.stdout.write(as_json(found) if options["json"] else "\n".join(table(problem, schedule, found)))
+        if options["json"]:
+            self.stdout.write(as_json(found))
+            return
+        with timezone.override(timezone.get_current_timezone() if options["problem"] else Shop.the_one().zone_info):
+            self.stdout.write("\n".join(table(problem, schedule, found)))
 
 
 def seed(text: str) -> int:

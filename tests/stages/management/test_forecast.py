@@ -4,16 +4,19 @@ import io
 import json
 from dataclasses import replace
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
 import pytest
 from django.core.management import CommandError, call_command
 
+from shop.models import Shop
 from stages.bench.shops import invented_shop
 from stages.planner.fileformat import write_plan, write_problem
 from stages.planner.forecast import MOST_SAMPLES, forecast
 from stages.planner.listplan import list_plan
 from stages.planner.noise import Noise
 from stages.planner.screen import without
+from stages.queries.plans import held_plan
 from tests.factories import a_hull, a_shop, the_shop_owner
 
 pytestmark = pytest.mark.django_db
@@ -34,6 +37,18 @@ def test_the_plan_that_holds_is_forecast() -> None:
         said()
     call_command("plan", seconds=0.0, stdout=io.StringIO())
     assert "H-1" in said(samples=5)
+
+
+def test_moments_are_told_by_the_shop_s_clock() -> None:
+    a_shop()
+    Shop.objects.update(time_zone="Asia/Tokyo")  # nine hours ahead of UTC all year
+    the_shop_owner()
+    a_hull()
+    call_command("plan", seconds=0.0, stdout=io.StringIO())
+    likely = json.loads(said(samples=5, json=True))["boats"]["H-1"]["likely"]
+    held = held_plan()
+    assert held is not None
+    assert f"{held.at(likely).astimezone(ZoneInfo('Asia/Tokyo')):%Y-%m-%d %H:%M}" in said(samples=5)
 
 
 def test_a_problem_or_a_plan_in_a_file_gives_the_same_dates(tmp_path: Path) -> None:
