@@ -13,7 +13,7 @@ from stages.pictures.timeline import WIDTH, Timeline
 from tests.stages.pictures.drawn import points, strokes
 
 LINE = Timeline(0.0, 1000.0)
-columns = st.lists(st.floats(-40, 100), min_size=2, max_size=60)
+columns = st.lists(st.floats(-40, 100, allow_subnormal=False), min_size=2, max_size=60)
 
 
 def a_series(values: list[float], *, known: list[bool] | None = None, **more: object) -> Series:
