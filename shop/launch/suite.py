@@ -8,9 +8,8 @@ from pathlib import Path
 from shop.launch import debian
 from shop.launch.environment import ROOT
 
-# The whole of them over both cores of a small machine, each file in one process, in the order in which they are named;
-# chosen ones as they come. The whole draws the same examples each time, so that it says the same of the same code; chosen
-# ones draw new ones.
+# The whole of them over both cores of a small machine, each file in one process, in the order in which they are named,
+# and with the same examples each time, so that the same code is always told the same; chosen ones as they come.
 SPREAD = ["-n", "2", "--dist", "loadfile", "--no-loadscope-reorder", "--hypothesis-seed=0"]
 # Files of few tests that take long, since they start programs: they begin, so that neither process ends up alone with
 # one of them.

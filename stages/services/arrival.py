@@ -127,12 +127,15 @@ def publish_route(*, route: Route) -> None:
     Raises
     ------
     EngineError
-        When its stages do not make a route, or none of them hands the boat over: it would never leave the floor.
+        When its stages do not make a route, or not one alone hands the boat over: with none it would never leave the
+        floor, and behind the first nothing is done any more.
     """
     with transaction.atomic():
         stages = read_route(route.pk, route.name, route.version).stages
-        if not any(Gate.HAND_OVER in spec.gates for spec in stages):
-            raise EngineError("stages", gettext_noop("A route needs a step that hands the boat over."))
+        homeward = sum(Gate.HAND_OVER in spec.gates for spec in stages)
+        if homeward != 1:
+            needs = gettext_noop("A route needs a step that hands the boat over.")
+            raise EngineError("stages", gettext_noop("One step alone hands the boat over.") if homeward else needs)
         Route.objects.filter(current=True).update(current=False)
         route.published_at, route.current = route.published_at or timezone.now(), True
         route.save()

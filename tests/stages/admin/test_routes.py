@@ -139,6 +139,15 @@ def test_a_route_without_a_hand_over_is_not_published(shop: Shop, owner: Client)
     assert Route.objects.get(current=True).version == 1
 
 
+def test_a_route_with_two_hand_overs_is_not_published(shop: Shop, owner: Client) -> None:
+    draft = next_version(route=Route.objects.get())
+    final = draft.stages.get(key="final")
+    final.gates = [*final.gates, "hand_over"]
+    final.save()
+    assert "One step alone hands the boat over." in said(act_on(owner, "publish", draft))
+    assert Route.objects.get(current=True).version == 1
+
+
 def test_only_one_version_is_published_at_a_time(shop: Shop, owner: Client) -> None:
     first = Route.objects.get()
     draft = next_version(route=first)
