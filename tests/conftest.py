@@ -1,5 +1,6 @@
 """Fixtures and helpers shared by all tests; see tests/fixtures/."""
 
+import gc
 import os
 
 from hypothesis import settings
@@ -18,3 +19,9 @@ pytest_plugins = [
 
 settings.register_profile("untimed", deadline=None)  # how long an example takes says nothing about the program
 settings.load_profile("untimed")
+
+
+def pytest_collection_finish() -> None:
+    """Leave what was loaded so far to the garbage collector's peace: it would be looked through all along the run."""
+    gc.collect()
+    gc.freeze()
