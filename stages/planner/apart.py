@@ -22,7 +22,7 @@ from stages.planner.schedule import Schedule
 
 ROOT = Path(__file__).resolve().parent.parent.parent
 KEPT_ENV = ("PATH", "HOME", "TMPDIR", "LANG")
-ENV = {"MALLOC_ARENA_MAX": "2", "PYTHONHASHSEED": "0", "OMP_NUM_THREADS": "1"}
+ENV = {"MALLOC_ARENA_MAX": "1", "PYTHONHASHSEED": "0", "OMP_NUM_THREADS": "1"}
 START_S = 180.0  # until the first plan; compiling alone takes half a minute the first time on a slow machine
 GRACE_S = 10.0  # to end a round
 LOOK_S = 0.1
