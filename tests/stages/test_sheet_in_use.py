@@ -13,6 +13,7 @@ from stages.services import notes
 from tests.factories import a_crew_member, a_hull, a_shop, hand, product
 from tests.fixtures.accessibility import axe
 from tests.fixtures.browser import sign_in
+from tests.journeys.phone import wait_until
 from tests.stages.at_work import a_primed_hull
 
 pytestmark = pytest.mark.django_db(transaction=True)
@@ -117,6 +118,7 @@ def test_who_was_logged_out_logs_in_and_what_was_typed_is_sent(phone_page: Page,
     page.locator("#id_password").fill("cedar and brass")
     page.locator("main button").click()
     expect(page.get_by_role("heading", level=1)).to_contain_text(hull.tag)
+    wait_until(page, "what was typed is sent", lambda: Entry.objects.filter(hull=hull, kind="note").exists())
     expect(page.locator("#outbox")).to_be_hidden()
     assert [entry.kind for entry in Entry.objects.filter(hull=hull)] == ["arrived", "note"]
 
