@@ -110,7 +110,7 @@ def test_who_was_logged_out_logs_in_and_what_was_typed_is_sent(phone_page: Page,
     Session.objects.all().delete()
     page.locator("#do-note > button").tap()
     expect(page.locator("#outbox")).to_be_in_viewport(ratio=1)
-    expect(page.locator("#outbox")).to_contain_text("1 thing waits on this phone.")
+    expect(page.locator("#outbox")).to_contain_text("Waiting for hand: 1.")  # who is logged in no more
     expect(page.locator("#no-answer")).to_be_hidden()
     axe(page)
     page.locator("#outbox").get_by_role("link", name="Log in to send it").tap()
