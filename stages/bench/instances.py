@@ -28,12 +28,13 @@ class JobShop(NamedTuple):
 
     @property
     def problem(self) -> Problem:
-        """The job shop as a planning problem."""
+        """The job shop as a planning problem; an operation of no length is left out, since it holds nothing up."""
         jobs = list(zip(self.durations, self.machines, strict=True))
         steps = [
             Step(key=f"{job}.{at}", job=str(job), sittings=(length,), uses=(Use(resource=str(machine)),))
             for job, (lengths, machines) in enumerate(jobs)
             for at, (length, machine) in enumerate(zip(lengths, machines, strict=True))
+            if length
         ]
         machines = sorted({machine for row in self.machines for machine in row})
         return Problem(

@@ -44,6 +44,15 @@ def test_all_the_job_shops_are_there() -> None:
     assert found["ft06"].optimum == 55  # Fisher and Thompson 1963, from memory
 
 
+def test_an_operation_of_no_length_is_left_out_and_the_rest_still_follow_each_other() -> None:
+    # orb07, after Applegate and Cook 1991, has one such operation.
+    instance = job_shops("orb07")["orb07"]
+    problem = instance.problem
+    assert sum(length == 0 for lengths in instance.durations for length in lengths) == 1
+    assert (len(problem.steps), len(problem.links)) == (99, 89)
+    assert verify(problem, list_plan(problem)) == ()
+
+
 def test_a_project_is_solved_to_its_optimum() -> None:
     """PSPLIB j30, parameter 1, instance 1: makespan 43 in the library's table of optima, from memory."""
     assert proved(project((PSPLIB / "j301_1.sm").read_text())) == 43
