@@ -1,7 +1,9 @@
 """What goes wrong with a set of dimensions."""
 
+from hulls.wording import FieldError
 
-class LinesError(ValueError):
+
+class LinesError(FieldError):
     """A dimension that no canoe has.
 
     Parameters
@@ -15,6 +17,5 @@ class LinesError(ValueError):
     """
 
     def __init__(self, field: str, text: str, **values: str) -> None:
-        self.field, self.text, self.values = field, text, values
-        self.message = text % values if values else text
-        super().__init__(self.message)
+        super().__init__(field, text % values if values else text)
+        self.text, self.values = text, values

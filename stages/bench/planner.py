@@ -18,6 +18,7 @@ from stages.planner.local import improve_order
 from stages.planner.problem import Problem
 from stages.planner.schedule import Schedule
 from stages.planner.solver import Asked
+from stages.planner.urgency import LOOKS, TRIES
 from stages.planner.verify import verify
 
 WORKERS = 2
@@ -74,7 +75,7 @@ def measure(choice: Choice = QUICK) -> Iterator[Outcome]:
 
 def _warm() -> None:
     """Compile what is compiled when it is first called."""
-    improve_order(invented_shop(2, 1), seed=1, rounds=5)
+    improve_order(invented_shop(2, 1), seed=1, rounds=LOOKS + TRIES + 20)
 
 
 def _took(work: Callable[[], object]) -> float:

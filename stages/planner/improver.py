@@ -75,7 +75,7 @@ class Search:
         if self.machines is not None:
             self.machines.go(0)
         elif self.best.placed:
-            self.orders.round()
+            self.orders.warm()
 
     def run(self, clock: Callable[[], float] | None = None) -> Improved:
         """Improve until it is proved, the time is over or the rounds are done.

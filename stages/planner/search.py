@@ -60,6 +60,11 @@ class Search:
         else:
             self._move()
 
+    def warm(self) -> None:
+        """Try one move before the rules, so that what is compiled when it is first called stands ready."""
+        if self._base < len(self._place):
+            self._move()
+
     def _move(self) -> None:
         if self._round >= self._cycle:
             self._begin_again()
@@ -81,7 +86,7 @@ class Search:
         """Try the order of another rule; behind the last the walk goes on from the best."""
         arrays = self._arrays
         order = order_by(arrays, self._fitting.rank(), chained=True)
-        cost = run(arrays, self._state, order, arrays.lengths, arrays.dries, UNBOUNDED)
+        cost = run(arrays, self._state, order, arrays.lengths, arrays.dries, self._fitting.least)
         self._fitting.learn(cost)
         if cost < self.best:
             self.best, self.best_order = cost, order

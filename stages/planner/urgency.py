@@ -10,7 +10,7 @@ from random import Random
 
 import numpy as np
 
-from stages.planner.arrays import Arrays, Ints
+from stages.planner.arrays import UNBOUNDED, Arrays, Ints
 from stages.planner.rules import Figures, rank_by
 
 FIRST, LAST, LOOKS = 0.3, 12.0, 7  # look-aheads to begin with, of the mean length of a boat's work
@@ -37,6 +37,8 @@ class Urgency:
 class Fitting:
     """A search for the rule that gives the cheapest schedule: `rank` it, reckon what it costs, and `learn` from that.
 
+    ``least`` is the least cost that it learnt of: a schedule that must cost more need not be built to its end.
+
     Parameters
     ----------
     arrays : Arrays
@@ -49,7 +51,7 @@ class Fitting:
         self._figures, self._random = Figures.of(arrays), random
         self._slack = np.maximum(self._figures.due - self._figures.rest, 0.0) / self._figures.mean_length
         self._first = [Urgency(look_ahead=float(look)) for look in np.geomspace(LAST, FIRST, LOOKS)]
-        self._best, self._least = self._first[-1], math.inf
+        self._best, self.least = self._first[-1], UNBOUNDED
         self._tried, self._spread = self._best, SPREAD
         self._left = LOOKS + TRIES
 
@@ -68,7 +70,7 @@ class Fitting:
 
     def learn(self, cost: int) -> None:
         """What the schedule by the rule of the last `rank` costs, or more than the least so far."""
-        if cost < self._least:
-            self._best, self._least = self._tried, cost
+        if cost < self.least:
+            self._best, self.least = self._tried, cost
         elif not self._first:
             self._spread *= NARROWER
